@@ -1,0 +1,233 @@
+"""Lengths and angles as the trade writes them, and back.
+
+Inside, a length is always a float of millimetres and an angle a float of radians; this module is the only
+place where either is read from or written for people. Reading is exact (fractions, never binary floats) until
+the last step, and whatever can be read in two ways is refused.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+from typing import Literal
+
+Units = Literal["in", "mm"]
+
+INCH_MM = Fraction(254, 10)
+MAX_LENGTH_MM = 100_000  # 100 m: longer than any roll a small shop lays out, so a slip of the unit shows
+MAX_TURN_DEG = 360
+MAX_CHARACTERS = 40  # enough for "1 234.5 millimetres", too short for a flood of digits
+THIN_SPACE = "\u2009"
+MINUS = "\u2212"
+
+_MM_IN: dict[str, Fraction] = {
+    **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), Fraction(1)),
+    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeter", "centimeters"), Fraction(10)),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), Fraction(1000)),
+    **dict.fromkeys(('"', "in", "in.", "inch", "inches"), INCH_MM),
+    **dict.fromkeys(("'", "ft", "ft.", "foot", "feet"), 12 * INCH_MM),
+}
+_DEGREE_UNITS = ("", "°", "deg", "deg.", "degree", "degrees")
+
+_DECIMAL = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"
+_NUMBER = rf"(?:(?:[0-9]+(?:\ |\ ?-\ ?))?[0-9]+\ ?/\ ?[0-9]+|{_DECIMAL})"
+_UNIT = r"(?:[a-z]+\.?|[\"'°])"
+_FEET = r"(?:'|ft\.?|foot|feet)"
+_ONE = re.compile(rf"(?P<number>{_NUMBER})\ ?(?P<unit>{_UNIT})?")
+_FEET_AND_INCHES = re.compile(
+    rf"(?P<feet>{_NUMBER})\ ?{_FEET}\ ?-?\ ?(?P<inches>{_NUMBER})\ ?(?:\"|in\.?|inch|inches)?"
+)
+_MIXED = re.compile(r"(?:(?P<whole>[0-9]+)[ -]+)?(?P<top>[0-9]+) ?/ ?(?P<bottom>[0-9]+)")
+_THOUSANDS = re.compile(r"(?<=[0-9])[\u2009\u202f](?=[0-9]{3}(?![0-9/\u2044]))")
+_EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+
+_SAME_SIGN = str.maketrans(
+    {
+        **dict.fromkeys("\u2033\u201d\u201c\u201f\u02ba\uff02", '"'),
+        **dict.fromkeys("\u2032\u2019\u2018\u201b\u02b9\u00b4`\uff07", "'"),
+        **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"),
+        **dict.fromkeys("\u2044\u2215", "/"),
+        "\u00ba": "°",  # the ordinal mark, often typed for the degree sign
+    }
+)
+
+
+class Unreadable(ValueError):
+    """What was typed cannot be read; the text says why and what would fit."""
+
+
+class UnreadableLength(Unreadable):
+    """A length that cannot be read."""
+
+    fits = "Write one length, such as 7 in, 1 3/4 in, 2 ft 3 in or 180 mm."
+
+
+class UnreadableAngle(Unreadable):
+    """An angle that cannot be read."""
+
+    fits = "Write one angle in degrees, such as 90, 22.5 or 22 1/2."
+
+
+def parse_length_mm(text: str, *, bare: Units = "mm") -> float:
+    """Read a length as the trade writes it, and return millimetres.
+
+    Parameters
+    ----------
+    text
+        ``7 in``, ``7"``, ``1 3/4``, ``1-3/4 in``, ``180 mm``, ``18 cm``, ``1.2 m``, ``2 ft 3 in``,
+        ``2' 3 1/2"``, ``7,5``; typographic quotes, primes, fractions and thin spaces are understood.
+    bare
+        The unit of a number without one: the shop's own.
+
+    Raises
+    ------
+    UnreadableLength
+        Nothing, a sign, more than one number, an unknown unit, a fraction over nought, more than
+        40 characters, more than 100 m, or a comma that may be a decimal or a thousands mark (``1,250``).
+
+    Source: one inch is 25.4 mm exactly (international yard and pound agreement of 1959).
+
+    >>> parse_length_mm("1 3/4", bare="in")
+    44.45
+    >>> parse_length_mm("2' 3 1/2\\"")
+    698.5
+    >>> parse_length_mm("7,5 mm")
+    7.5
+    """
+    clean = _clean(text, UnreadableLength)
+    feet_and_inches = _FEET_AND_INCHES.fullmatch(clean)
+    one = _ONE.fullmatch(clean)
+    if feet_and_inches:
+        length = _feet_and_inches(feet_and_inches["feet"], feet_and_inches["inches"])
+    elif one and (one["unit"] or bare) in _MM_IN:
+        length = _number(one["number"], UnreadableLength) * _MM_IN[one["unit"] or bare]
+    else:
+        raise UnreadableLength(f"“{text.strip()}” cannot be read as a length. {UnreadableLength.fits}")
+    if length > MAX_LENGTH_MM:
+        raise UnreadableLength(f"“{text.strip()}” is longer than 100 m. Write 100 m or less.")
+    return float(length)
+
+
+def format_length(length_mm: float, units: Units = "mm", with_unit: bool = True) -> str:
+    """Write a length in the shop's units: inches to the nearest 1/32, or millimetres to 0.1.
+
+    Halves are rounded away from nought. What this writes, :func:`parse_length_mm` reads back to within half
+    a step (1/64 in, 0.05 mm), except that a negative length (something to gain) is only written, never read.
+
+    Raises ``ValueError`` for a length that is not finite.
+
+    >>> format_length(44.45, "in")
+    '1 3/4 in'
+    >>> format_length(180.0), format_length(52.04, with_unit=False)
+    ('180 mm', '52')
+    """
+    if not math.isfinite(length_mm):
+        raise ValueError(f"A length must be a finite number, not {length_mm}.")
+    written = _inches(abs(length_mm)) if units == "in" else _one_decimal(abs(length_mm))
+    sign = MINUS if length_mm < 0 and written != "0" else ""
+    return f"{sign}{written} {units}" if with_unit else f"{sign}{written}"
+
+
+def parse_angle_rad(text: str) -> float:
+    """Read an angle in degrees (``90``, ``22.5°``, ``22 1/2 deg``) and return radians.
+
+    Raises :class:`UnreadableAngle` for anything else, for a sign, and beyond 360 degrees.
+
+    >>> round(parse_angle_rad("22 1/2"), 6)
+    0.392699
+    """
+    clean = _clean(text, UnreadableAngle)
+    match = _ONE.fullmatch(clean)
+    if not match or (match["unit"] or "") not in _DEGREE_UNITS:
+        raise UnreadableAngle(f"“{text.strip()}” cannot be read as an angle. {UnreadableAngle.fits}")
+    degrees = _number(match["number"], UnreadableAngle)
+    if degrees > MAX_TURN_DEG:
+        raise UnreadableAngle(f"“{text.strip()}” is more than a full turn. Write 360 or less.")
+    return math.radians(float(degrees))
+
+
+def format_angle(angle_rad: float, with_unit: bool = True) -> str:
+    """Write an angle in degrees to 0.1. Raises ``ValueError`` where it is not finite.
+
+    >>> format_angle(math.pi / 2), format_angle(math.pi / 8, with_unit=False)
+    ('90°', '22.5')
+    """
+    if not math.isfinite(angle_rad):
+        raise ValueError(f"An angle must be a finite number, not {angle_rad}.")
+    # Twelve digits first: pi/8 in degrees is 22.5 and a speck, which must not decide a half.
+    written = _one_decimal(float(f"{abs(math.degrees(angle_rad)):.12g}"))
+    sign = MINUS if angle_rad < 0 and written != "0" else ""
+    return f"{sign}{written}°" if with_unit else f"{sign}{written}"
+
+
+def _clean(text: str, error: type[UnreadableLength] | type[UnreadableAngle]) -> str:
+    """Bring what was typed to plain signs and single spaces, or refuse it for its length or its sign."""
+    if not text.strip():
+        raise error(f"Nothing is written here. {error.fits}")
+    if len(text.strip()) > MAX_CHARACTERS:
+        raise error(f"That is more than {MAX_CHARACTERS} characters. {error.fits}")
+    plain = _THOUSANDS.sub("", text)
+    plain = "".join(_vulgar_fraction(character) or character for character in plain)
+    plain = " ".join(plain.translate(_SAME_SIGN).lower().replace("''", '"').split())
+    if plain.startswith(("-", "+")):
+        raise error(f"“{text.strip()}” has a sign in front. Write it without one.")
+    return plain
+
+
+def _vulgar_fraction(character: str) -> str:
+    """Write a one-character fraction (¾) as `` 3/4``, and anything else as nothing.
+
+    The space keeps 1¾ from becoming 13/4.
+    """
+    if not unicodedata.decomposition(character).startswith("<fraction>"):
+        return ""
+    fraction = unicodedata.normalize("NFKC", character).replace("\u2044", "/")
+    return f" {fraction}" if "/" in fraction and not fraction.endswith("/") else ""
+
+
+def _number(written: str, error: type[UnreadableLength] | type[UnreadableAngle]) -> Fraction:
+    """Read a decimal or a whole number with a fraction."""
+    mixed = _MIXED.fullmatch(written)
+    if not mixed:
+        if _EITHER_WAY.fullmatch(written):
+            raise error(
+                f"“{written}” can be read two ways. Write {written.replace(',', '')} "
+                f"or {written.replace(',', '.')}."
+            )
+        return Fraction(written.replace(",", ".").rstrip(".") or "0")
+    whole, top, bottom = mixed["whole"], int(mixed["top"]), int(mixed["bottom"])
+    if bottom == 0:
+        raise error(f"“{written}” has nought below the line. {error.fits}")
+    if whole is not None and top >= bottom:
+        raise error(f"The fraction in “{written}” is not less than one. {error.fits}")
+    return int(whole or 0) + Fraction(top, bottom)
+
+
+def _feet_and_inches(feet: str, inches: str) -> Fraction:
+    """Add whole feet and less than twelve inches, in millimetres."""
+    whole_feet, rest = _number(feet, UnreadableLength), _number(inches, UnreadableLength)
+    if whole_feet.denominator != 1 or rest >= 12:
+        raise UnreadableLength(
+            "Feet and inches need whole feet and less than 12 inches, such as 2 ft 3 1/2 in."
+        )
+    return (12 * whole_feet + rest) * INCH_MM
+
+
+def _inches(length_mm: float) -> str:
+    """Write a length of nought or more in inches, as a mixed fraction to the nearest 1/32."""
+    # The shortest decimal that stands for the float is what was meant: 44.45, not its binary neighbour.
+    thirty_seconds = math.floor(Fraction(repr(float(length_mm))) / INCH_MM * 32 + Fraction(1, 2))
+    whole, rest = divmod(thirty_seconds, 32)
+    fraction = Fraction(rest, 32)
+    if not fraction:
+        return str(whole)
+    return f"{whole} {fraction}" if whole else str(fraction)
+
+
+def _one_decimal(value: float) -> str:
+    """Write a value of nought or more to 0.1, thousands set apart by a thin space, without a bare ``.0``."""
+    rounded = Decimal(repr(float(value))).quantize(Decimal("0.1"), ROUND_HALF_UP)
+    return f"{rounded:,}".replace(",", THIN_SPACE).removesuffix(".0")
