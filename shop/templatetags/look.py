@@ -1,0 +1,154 @@
+"""Tags and filters by which templates write figures and draw the book's small marks.
+
+They are built in (see settings), so a template need not load them. What they write is decided in
+:mod:`shop.figures` and :mod:`shop.lengths`, which papers use as well.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from django import template
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.html import format_html
+from django.utils.safestring import mark_safe
+
+from shop import figures, lengths
+
+register = template.Library()
+
+# The five words, the address each leads to, and how the names of the addresses under it begin.
+WORDS = (
+    ("Today", "today", ("today",)),
+    ("Jobs", "job-list", ("job", "panel", "stage", "customer", "bench", "photo", "reading", "work-order")),
+    ("Quotes", "quote-list", ("quote", "answer", "line")),
+    ("Sheets", "sheet-list", ("sheet", "drop", "metal")),
+    ("Past panels", "past-panels", ("past",)),
+)
+TALLY_MOST = 60  # past twelve bundles the words beside it count better
+
+
+@register.inclusion_tag("components/_nav.html", takes_context=True)
+def navigation(context):
+    """The five words of navigation, the one for this page underlined in pencil."""
+    request = context.get("request")
+    match = getattr(request, "resolver_match", None)
+    here = (match.url_name if match else "") or ""
+    return {"words": [_word(name, url_name, starts, here) for name, url_name, starts in WORDS]}
+
+
+def _word(name, url_name, starts, here):
+    return {"name": name, "url": reverse(url_name), "here": here.startswith(starts)}
+
+
+@register.filter
+def hours(value):
+    """Measured hours: 14.3."""
+    return "" if value is None else figures.hours(value)
+
+
+@register.simple_tag
+def hours_between(low, high):
+    """An estimate: 32–38 h."""
+    return figures.hours_between(low, high)
+
+
+@register.simple_tag(takes_context=True)
+def money(context, amount):
+    """An amount in the shop's currency, to its own decimals."""
+    shop = context.get("shop")
+    return figures.money(amount, getattr(shop, "currency_symbol", "€"), getattr(shop, "currency_decimals", 2))
+
+
+@register.simple_tag(takes_context=True)
+def money_between(context, low, high):
+    """A range of money in whole units of the shop's currency."""
+    return figures.money_between(low, high, getattr(context.get("shop"), "currency_symbol", "€"))
+
+
+@register.simple_tag(takes_context=True)
+def measure(context, length_mm, with_unit=True):
+    """A length in millimetres, written in the shop's units."""
+    units = getattr(context.get("shop"), "units", "mm")
+    return lengths.format_length(float(length_mm), str(units), with_unit)
+
+
+@register.filter
+def figure(value, decimals=0):
+    """A number with thin spaces between thousands."""
+    return "" if value is None else figures.figure(value, int(decimals))
+
+
+@register.filter
+def day(value):
+    """A date or moment as Fri 15 May, with the year where it is another than this."""
+    return figures.day(_local_date(value), timezone.localdate()) if value else ""
+
+
+@register.simple_tag
+def days_between(first, last):
+    """A span of days: Wed 27 May – Mon 1 June."""
+    return figures.days_between(_local_date(first), _local_date(last), timezone.localdate())
+
+
+@register.filter
+def clock_time(value):
+    """A moment as the shop's clock shows it: 07:42."""
+    return timezone.localtime(value).strftime("%H:%M") if value else ""
+
+
+@register.filter
+def elapsed(since):
+    """Hours and minutes since a moment: 1:42."""
+    return figures.elapsed(since, timezone.now()) if since else ""
+
+
+@register.filter
+def counted(count, nouns):
+    """A count with its noun, ``one,many``: 10 days."""
+    one, _, many = nouns.partition(",")
+    return figures.counted(count, one, many)
+
+
+def _local_date(value) -> dt.date:
+    return timezone.localtime(value).date() if isinstance(value, dt.datetime) else value
+
+
+@register.simple_tag
+def tally(days):
+    """Days gone by as tally marks in bundles of five. Decoration: the count stands in words beside it."""
+    count = min(max(int(days), 0), TALLY_MOST)
+    width = (count // 5) * 22 + max((count % 5) * 4 - 2, 0) or 1
+    return format_html(
+        '<svg class="tally" width="{w}" height="14" viewBox="0 0 {w} 14" aria-hidden="true">'
+        '<path d="{d}"/></svg>',
+        w=width,
+        d=mark_safe("".join(_tally_stroke(mark) for mark in range(count))),  # noqa: S308 - numbers of our own
+    )
+
+
+def _tally_stroke(mark: int) -> str:
+    """One stroke: four upright, a little uneven as a hand leaves them, and the fifth across."""
+    bundle, stroke = divmod(mark, 5)
+    x = bundle * 22
+    if stroke == 4:
+        return f"M{x - 0.5} 10.5L{x + 16.5} 2.5"
+    lean = (0.4, -0.3, 0.2, -0.5)[stroke]
+    return f"M{x + 1.5 + 4 * stroke + lean} 1.5L{x + 1.5 + 4 * stroke - lean} 12.5"
+
+
+@register.filter
+def kind_of_field(bound_field) -> str:
+    """Which of the book's fields a form field is drawn as: line, text, choice, choices, tick or file."""
+    widget = bound_field.field.widget
+    kinds = {
+        "textarea": "text", "select": "choice", "selectmultiple": "choice", "radioselect": "choices",
+        "checkboxselectmultiple": "choices", "checkbox": "tick", "clearablefile": "file", "file": "file",
+    }  # fmt: skip
+    return kinds.get(_widget_name(widget), "line")
+
+
+def _widget_name(widget) -> str:
+    name = type(widget).__name__.lower()
+    return name if name in {"radioselect", "checkboxselectmultiple"} else name.removesuffix("input")
