@@ -1,0 +1,3 @@
+"""Addresses of quotes, their answers and the past panels."""
+
+urlpatterns = []

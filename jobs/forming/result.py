@@ -1,0 +1,188 @@
+"""What a form answers: frozen value objects, millimetres, square millimetres, radians and kilograms.
+
+Every form fills the same objects, so that a page, a paper, a script and a test read them alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from jobs.forming.errors import in_millimetres
+
+if TYPE_CHECKING:
+    from jobs.forming.forms import Form
+    from jobs.forming.sheet import Marking, Sheet
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """A straight run of an outline, from one point to the next, millimetres."""
+
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A circular run of an outline.
+
+    Angles are radians, counter-clockwise from the x axis; ``sweep_rad`` is negative for a clockwise run.
+    """
+
+    centre: Point
+    radius_mm: float
+    start_rad: float
+    sweep_rad: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A closed outline: runs that follow one another counter-clockwise, y upwards."""
+
+    runs: tuple[Straight | Arc, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line to mark on the flat sheet.
+
+    ``path`` is the line's course on the by-length flat; the drawings and the DXF file use it as it is.
+    ``kind`` is one of ``start``, ``centre``, ``stop``, ``pass``, ``edge``, ``bend``.
+    """
+
+    name: str
+    kind: str
+    from_start_mm: float
+    from_edge_mm: float
+    path: tuple[Straight | Arc, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Gather:
+    """One gather (or stretch) on the flat: a wedge, apex first, whose sides end at the edge."""
+
+    number: int
+    pass_number: int
+    apex: Point
+    left: Point
+    right: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """One pass along one line, and what to measure after it.
+
+    ``take_up_mm`` is positive where length is to be lost (gathered), negative where it is to be gained.
+    ``section_angle_rad`` is the angle that the section stands at after the pass, to check with a gauge;
+    ``edge_length_mm`` is the length to read on the tape along the edge.
+    """
+
+    number: int
+    line: str
+    from_start_mm: float
+    from_edge_mm: float
+    wedge_rad: float
+    take_up_mm: float
+    gathers: int
+    rounds: int
+    spacing_mm: float
+    section_angle_rad: float
+    edge_length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """An edge that has to change its length: flat, finished, and what that does to the metal."""
+
+    name: str
+    flat_length_mm: float
+    finished_length_mm: float
+    flat_radius_by_length_mm: float
+    flat_radius_by_area_mm: float
+    thickness_mm: float
+
+    @property
+    def take_up_mm(self) -> float:
+        """Length to lose (positive) or to gain (negative)."""
+        return self.flat_length_mm - self.finished_length_mm
+
+    @property
+    def strain(self) -> float:
+        """Engineering strain along the edge: negative where gathered."""
+        return self.finished_length_mm / self.flat_length_mm - 1
+
+
+@dataclass(frozen=True, slots=True)
+class Warning:  # noqa: A001 - the shop's word for it
+    """Something that can be made but will go wrong if nobody minds it.
+
+    ``code`` is stable and for programs (``strain``, ``bend``, ``trim``); ``advice`` says what to do about it.
+    Lengths stand in the texts as ``{name}`` and are written by the caller's units.
+    """
+
+    code: str
+    template: str
+    advice: str
+    lengths_mm: dict[str, float] = field(default_factory=dict)
+
+    def say(self, write_length: Callable[[float], str] = in_millimetres) -> str:
+        """Return reason and advice with lengths written by ``write_length``."""
+        lengths = {name: write_length(mm) for name, mm in self.lengths_mm.items()}
+        return f"{self.template.format(**lengths)} {self.advice.format(**lengths)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of "how this was figured": what it is, its formula, and the panel's own figures in it.
+
+    ``value`` is in the unit that ``unit`` names: ``mm``, ``mm2``, ``rad``, ``kg`` or ``1``.
+    """
+
+    name: str
+    formula: str
+    figures: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """All that a shape asks of the metal."""
+
+    form: Form
+    sheet: Sheet
+    marking: Marking
+
+    finished_area_mm2: float
+    flat_area_by_length_mm2: float
+    flat_area_by_area_mm2: float
+    moved_area_mm2: float
+    worked_area_mm2: float
+    layout_length_mm: float
+    gather_angle_rad: float
+    stretch_angle_rad: float
+    thinnest_mm: float
+    thickest_mm: float
+    bend_allowance_mm: float | None
+    flat_length_mm: float | None
+
+    blank_width_mm: float
+    blank_length_mm: float
+    by_length: Outline
+    by_area: Outline
+    trimmed: Outline
+
+    edges: tuple[Edge, ...] = ()
+    lines: tuple[Line, ...] = ()
+    passes: tuple[Pass, ...] = ()
+    gathers: tuple[Gather, ...] = ()
+    warnings: tuple[Warning, ...] = ()
+
+    @property
+    def mass_kg(self) -> float:
+        """Finished mass by mid-surface area, thickness and density."""
+        return self.finished_area_mm2 * self.sheet.thickness_mm * self.sheet.density_kg_m3 * 1e-9

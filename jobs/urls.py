@@ -1,0 +1,3 @@
+"""Addresses of jobs, panels and the bench."""
+
+urlpatterns = []

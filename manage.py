@@ -1,0 +1,18 @@
+#!/usr/bin/env python3
+"""Run a command of Gatherbook."""
+
+import os
+import sys
+
+
+def main() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+    try:
+        from django.core.management import execute_from_command_line
+    except ImportError as error:
+        raise SystemExit("Django is not installed here. Run `make env` first, or see README.md.") from error
+    execute_from_command_line(sys.argv)
+
+
+if __name__ == "__main__":
+    main()

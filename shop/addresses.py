@@ -1,0 +1,11 @@
+"""Addresses of the shop's standing data, its people and its door."""
+
+from django.contrib.auth.views import LogoutView
+from django.urls import path
+
+from shop.views import door
+
+urlpatterns = [
+    path("sign-in/", door.SignIn.as_view(), name="sign-in"),
+    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+]

@@ -1,0 +1,59 @@
+"""Keeping the trail: every action that changes something records who did it and what the old value was."""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+from django.db import models
+
+from shop.models import AuditEntry, Person
+
+
+def record(
+    person: Person | None,
+    what: str,
+    thing: models.Model,
+    *,
+    changes: dict[str, list] | None = None,
+    job_number: str = "",
+    who: str = "",
+) -> AuditEntry:
+    """Add one entry. Call it inside the transaction of the change itself.
+
+    ``changes`` maps a field to ``[old, new]``; ``who`` names somebody who has no account, such as a customer.
+    """
+    return AuditEntry.objects.create(
+        person=person,
+        who=(who or str(person or "the shop's machine"))[:80],
+        what=what,
+        model=thing._meta.label_lower,
+        object_id=str(thing.pk),
+        thing=str(thing)[:160],
+        job_number=job_number,
+        changes=changes or {},
+    )
+
+
+def snapshot(thing: models.Model, fields: list[str]) -> dict[str, object]:
+    """The values of ``fields`` as the trail writes them: take one before a change and one after."""
+    return {name: _plain(getattr(thing, name)) for name in fields}
+
+
+def changed(before: dict[str, object], after: dict[str, object]) -> dict[str, list]:
+    """What differs between two snapshots, as ``{field: [old, new]}``.
+
+    >>> changed({"a": 1, "b": 2}, {"a": 1, "b": 3})
+    {'b': [2, 3]}
+    """
+    return {name: [before.get(name), value] for name, value in after.items() if before.get(name) != value}
+
+
+def _plain(value: object) -> object:
+    match value:
+        case None | bool() | int() | float() | str() | list() | dict():
+            return value
+        case Decimal():
+            return str(value)
+        case datetime() | date():
+            return value.isoformat()
+        case _:
+            return str(value)

@@ -1,0 +1,15 @@
+"""Fields that read what the trade writes, and the form they stand in."""
+
+from shop.forms.fields import AngleField, HoursField, LengthField, MoneyField, ThicknessField
+from shop.forms.shop_form import ShopForm, ShopModelForm, SubmissionMixin
+
+__all__ = [
+    "AngleField",
+    "HoursField",
+    "LengthField",
+    "MoneyField",
+    "ShopForm",
+    "ShopModelForm",
+    "SubmissionMixin",
+    "ThicknessField",
+]

@@ -1,0 +1,192 @@
+"""Form fields for lengths, angles, thicknesses, hours and money.
+
+A field keeps what was typed when it cannot be read, and its message says what would fit. Lengths are typed in
+the shop's units and cleaned to millimetres; ``ShopForm`` tells each field which units those are.
+"""
+
+from decimal import Decimal, InvalidOperation
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from shop.gauges import parse_thickness_mm
+from shop.lengths import Unreadable, format_angle, format_length, parse_angle_rad, parse_length_mm
+
+
+class TradeField(forms.CharField):
+    """A text field that is read by one of the trade's own readers."""
+
+    unit = ""
+
+    def __init__(self, **kwargs):
+        kwargs.setdefault("max_length", None)
+        super().__init__(**kwargs)
+        self.widget.attrs.setdefault("autocomplete", "off")
+        self.widget.attrs.setdefault("inputmode", "text")
+
+    def to_python(self, value):
+        text = super().to_python(value)
+        if text in self.empty_values:
+            return None
+        try:
+            return self.read(text)
+        except Unreadable as error:
+            raise ValidationError(str(error), code="unreadable") from error
+
+    def validate(self, value):
+        if value is None and self.required:
+            raise ValidationError(self.error_messages["required"], code="required")
+
+    def run_validators(self, value):
+        if value is not None:
+            super().run_validators(value)
+
+    def read(self, text: str) -> float | Decimal:
+        raise NotImplementedError
+
+
+class LengthField(TradeField):
+    """A length in the shop's units, cleaned to millimetres."""
+
+    default_error_messages = {"required": "Write a length, such as 7 in or 180 mm."}
+
+    def __init__(self, *, units: str = "mm", allow_zero: bool = False, **kwargs):
+        self.units = units
+        self.allow_zero = allow_zero
+        super().__init__(**kwargs)
+        self.validators = []
+
+    @property
+    def unit(self) -> str:
+        return self.units
+
+    def read(self, text):
+        length_mm = parse_length_mm(text, bare=self.units)
+        if length_mm == 0 and not self.allow_zero:
+            raise ValidationError("A length of nothing does not fit here. Write more than 0.", code="zero")
+        return length_mm
+
+    def prepare_value(self, value):
+        return format_length(value, self.units, with_unit=False) if isinstance(value, int | float) else value
+
+
+class AngleField(TradeField):
+    """An angle in degrees, cleaned to radians."""
+
+    unit = "°"
+    default_error_messages = {"required": "Write an angle in degrees, such as 90."}
+
+    def __init__(self, **kwargs):
+        super().__init__(**kwargs)
+        self.validators = []
+
+    def read(self, text):
+        return parse_angle_rad(text)
+
+    def prepare_value(self, value):
+        return format_angle(value, with_unit=False) if isinstance(value, int | float) else value
+
+
+class ThicknessField(TradeField):
+    """A sheet thickness as a length or a gauge (18 ga), which depends on the metal's family.
+
+    The family is only known with the rest of the form: clean it there with :meth:`read_for`.
+    """
+
+    default_error_messages = {"required": "Write a thickness, such as 1.2 mm, 0.048 in or 18 ga."}
+
+    def __init__(self, *, units: str = "mm", **kwargs):
+        self.units = units
+        super().__init__(**kwargs)
+        self.validators = []
+
+    @property
+    def unit(self) -> str:
+        return self.units
+
+    def read(self, text):
+        return text
+
+    def read_for(self, text: str, family: str) -> float:
+        """Return millimetres, or raise ``ValidationError`` with words that say what fits."""
+        try:
+            return parse_thickness_mm(text, family, bare=self.units)
+        except Unreadable as error:
+            raise ValidationError(str(error), code="unreadable") from error
+
+    def prepare_value(self, value):
+        if isinstance(value, int | float):
+            return f"{value:g}" if self.units == "mm" else f"{value / 25.4:.4f}".rstrip("0")
+        return value
+
+
+class HoursField(TradeField):
+    """Hours as 1.5, 1,5, 1:30 or 1 h 30, cleaned to a Decimal of at most 24."""
+
+    unit = "h"
+    default_error_messages = {"required": "Write hours, such as 1.5 or 1:30."}
+
+    def __init__(self, *, most: Decimal = Decimal("24"), **kwargs):
+        self.most = most
+        super().__init__(**kwargs)
+        self.validators = []
+        self.widget.attrs["inputmode"] = "text"
+
+    def read(self, text):
+        refusal = ValidationError(
+            f"“{text[:20]}” cannot be read as hours. Write 1.5 or 1:30.", code="unreadable"
+        )
+        plain = text.strip().lower().replace(",", ".").removesuffix("min").removesuffix("h").strip()
+        whole, colon, minutes = plain.replace("h", ":").partition(":")
+        try:
+            if len(plain) > 10:
+                raise refusal
+            hours = Decimal(whole) + (Decimal(int(minutes)) / 60 if colon else 0)
+        except (InvalidOperation, ValueError) as error:
+            raise refusal from error
+        if not hours.is_finite() or (colon and not 0 <= int(minutes) < 60):
+            raise refusal
+        if not 0 < hours <= self.most:
+            raise ValidationError(f"Write more than 0 and at most {self.most} hours.", code="range")
+        return hours.quantize(Decimal("0.001"))
+
+    def prepare_value(self, value):
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+
+
+class MoneyField(TradeField):
+    """An amount of the shop's currency, not negative, cleaned to a Decimal."""
+
+    default_error_messages = {"required": "Write an amount, such as 125 or 125.50."}
+
+    def __init__(self, *, symbol: str = "", **kwargs):
+        self.symbol = symbol
+        super().__init__(**kwargs)
+        self.validators = []
+        self.widget.attrs["inputmode"] = "decimal"
+
+    @property
+    def unit(self) -> str:
+        return self.symbol
+
+    def read(self, text):
+        refusal = ValidationError(
+            f"“{text[:20]}” cannot be read as an amount. Write 125 or 125.50.", code="unreadable"
+        )
+        plain = "".join(text.replace(self.symbol or "\0", "").split()).replace("\u2009", "")
+        if plain.count(",") == 1 and "." not in plain:
+            plain = plain.replace(",", ".")
+        try:
+            amount = Decimal(plain)
+        except InvalidOperation as error:
+            raise refusal from error
+        if not amount.is_finite() or len(plain) > 14 or "e" in plain.lower():
+            raise refusal
+        if amount < 0:
+            raise ValidationError("An amount here is not negative. Write it without a sign.", code="negative")
+        if amount >= 10_000_000:
+            raise ValidationError("That is ten million or more. Write a smaller amount.", code="range")
+        return amount
+
+    def prepare_value(self, value):
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value

@@ -1,0 +1,46 @@
+"""The form every page builds on: it knows the shop's units and money, and refuses a second submit."""
+
+import uuid
+
+from django import forms
+
+from shop.forms.fields import LengthField, MoneyField, ThicknessField
+from shop.models import Shop
+
+
+class ShopAware:
+    """Mixin for forms: tells lengths their units and amounts their symbol."""
+
+    def __init__(self, *args, shop: Shop, **kwargs):
+        self.shop = shop
+        super().__init__(*args, **kwargs)
+        for field in self.fields.values():
+            match field:
+                case LengthField() | ThicknessField():
+                    field.units = shop.units
+                case MoneyField():
+                    field.symbol = shop.currency_symbol
+
+
+class ShopForm(ShopAware, forms.Form):
+    """A form of the shop."""
+
+    required_css_class = "required"
+    error_css_class = "wrong"
+
+
+class ShopModelForm(ShopAware, forms.ModelForm):
+    """A form over one row of the shop's data."""
+
+    required_css_class = "required"
+    error_css_class = "wrong"
+
+
+class SubmissionMixin(forms.Form):
+    """A hidden number made with the page: the database takes each one once, so a double press does no harm."""
+
+    submission = forms.UUIDField(widget=forms.HiddenInput, required=False)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["submission"].initial = uuid.uuid4

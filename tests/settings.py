@@ -1,0 +1,22 @@
+"""The shop's settings, with nothing written beside the shop's own data and no slow password hashing."""
+
+import tempfile
+from pathlib import Path
+
+from shop.settings import *  # noqa: F403
+from shop.settings import STORAGES
+
+DEBUG = False
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": ":memory:",
+        "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20},
+    }
+}
+MEDIA_ROOT = Path(tempfile.mkdtemp(prefix="gatherbook-media-"))
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = True
+EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
