@@ -1,0 +1,15 @@
+"""Bring the database and the static files up to date; doing it twice does no harm."""
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand
+
+
+class Command(BaseCommand):
+    help = "Make the data folder, apply migrations and collect static files."
+
+    def handle(self, **options):
+        settings.VAR_DIR.mkdir(parents=True, exist_ok=True)
+        call_command("migrate", interactive=False, verbosity=0)
+        call_command("collectstatic", interactive=False, verbosity=0)
+        self.stdout.write(f"The book is kept in {settings.VAR_DIR}")
