@@ -1,8 +1,7 @@
 """How much room lettering takes, so that labels can be placed without touching.
 
 The advance widths are those of B612, whose regular and bold are equally wide; they were read from the
-font's own
-``hmtx`` table, in thousandths of the type size.
+font's own ``hmtx`` table, in thousandths of the type size.
 """
 
 from __future__ import annotations

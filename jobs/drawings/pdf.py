@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from jobs.drawings import letters, roles
-from jobs.drawings.scene import Area, Circle, Leaf, Path, Run, Scene, Text, ends, on_circle
+from jobs.drawings.scene import Area, Circle, Leaf, Path, Run, Scene, Text, bounds, ends, on_circle
 from jobs.forming.result import Arc, Point
 
 if TYPE_CHECKING:
@@ -93,14 +93,13 @@ class _Pen:
         tile = roles.PATTERNS[area.role]
         unit = self.px / self.k
         wide, high = tile.width * unit, tile.height * unit
-        corners = [point for run in area.runs for point in extent(run)]
-        xs, ys = [x for x, _ in corners], [y for _, y in corners]
+        box = bounds(area.runs)
         course = self.canvas.beginPath()
         for column in range(
-            math.floor((min(xs) - area.origin[0]) / wide), _last(max(xs), area.origin[0], wide)
+            math.floor((box.left - area.origin[0]) / wide), _last(box.right, area.origin[0], wide)
         ):
             for row in range(
-                math.floor((min(ys) - area.origin[1]) / high), _last(max(ys), area.origin[1], high)
+                math.floor((box.top - area.origin[1]) / high), _last(box.bottom, area.origin[1], high)
             ):
                 x0, y0 = area.origin[0] + column * wide, area.origin[1] + row * high
                 for one in tile.lines:
@@ -170,19 +169,6 @@ def curves(run: Arc) -> list[tuple[Point, Point, Point]]:
             )
         )
     return made
-
-
-def extent(run: Run) -> list[Point]:
-    """Return points whose rectangle holds a run: its ends and, for an arc, the sides of its circle it
-    passes.
-    """
-    points = list(ends(run))
-    if isinstance(run, Arc):
-        low, high = sorted((run.start_rad, run.start_rad + run.sweep_rad))
-        quarter = math.pi / 2
-        first, last = math.ceil(low / quarter - 1e-12), math.floor(high / quarter + 1e-12)
-        points += [on_circle(run.centre, run.radius_mm, index * quarter) for index in range(first, last + 1)]
-    return points
 
 
 def _last(high: float, origin: float, step: float) -> int:

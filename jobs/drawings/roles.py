@@ -55,6 +55,7 @@ STROKES: dict[str, Stroke] = {
     "section": Stroke(3.5),
     "section-before": Stroke(1.0, (4, 3)),
     "point": Stroke(1.5),
+    "dot": Stroke(1.6),
     "ghost": Stroke(1.2, (4, 3)),
     "kraft-line": Stroke(1.4),
     "picked-line": Stroke(1.4),
@@ -76,11 +77,11 @@ STROKES: dict[str, Stroke] = {
 SOLID = frozenset(
     {
         "kraft", "picked", "used", "section-fill", "dimension-head", "editing-head", "reached", "steel-face",
-        "dye-wash", "ground", "this-fill", "axis-head", "wax-wash",
+        "dye-wash", "ground", "this-fill", "axis-head", "wax-wash", "gather-fill",
     }
 )  # fmt: skip
 """Fillings of one colour. On paper, ``PAPER_WHITE`` ones stay blank and the others are black."""
-PAPER_WHITE = frozenset({"kraft", "steel-face", "dye-wash", "ground", "wax-wash"})
+PAPER_WHITE = frozenset({"kraft", "steel-face", "dye-wash", "ground", "wax-wash", "gather-fill"})
 
 
 def _hatch(pitch: float, *, back: bool = False) -> tuple[float, tuple[Polyline, ...]]:

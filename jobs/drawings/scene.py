@@ -15,7 +15,7 @@ import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
 from jobs.drawings import letters
 from jobs.drawings.letters import Box
@@ -142,46 +142,48 @@ class Dimension:
 
     def _line(self, a: Point, b: Point, u: Point, length: float) -> tuple[Path | Area, ...]:
         head = ARROW_LENGTH_PX * self.px
-        heads_inside = length >= 2.6 * head
-        way = 1.0 if heads_inside else -1.0
+        way = 1.0 if length >= 2.6 * head else -1.0
         heads = (
             arrow_head(self.role, a, (-u[0] * way, -u[1] * way), self.px),
             arrow_head(self.role, b, (u[0] * way, u[1] * way), self.px),
         )
-        if heads_inside:
+        if way < 0:
+            tails = (Straight(along(a, u, -2 * head), along(a, u, -head)), Straight(a, b),
+                     Straight(along(b, u, head), along(b, u, 2 * head)))  # fmt: skip
+            return (Path(self.role, tails), *heads)
+        gap = self._gap(u, length)
+        if not gap:
             return (Path(self.role, (Straight(along(a, u, head), along(b, u, -head)),)), *heads)
-        tail = 2 * head
-        return (
-            Path(self.role, (Straight(along(a, u, -tail), along(a, u, -head)), Straight(a, b),
-                             Straight(along(b, u, head), along(b, u, tail)))),
-            *heads,
-        )  # fmt: skip
+        before, after = (length - gap) / 2, (length + gap) / 2
+        halves = (Straight(along(a, u, head), along(a, u, before)),
+                  Straight(along(a, u, after), along(b, u, -head)))  # fmt: skip
+        return (Path(self.role, halves), *heads)
+
+    def _gap(self, u: Point, length: float) -> float:
+        """Length of the break for the figure; 0 where the line is steep or too short to be broken."""
+        if not self.text or abs(u[1]) >= 0.5:
+            return 0.0
+        gap = letters.width(self.text, self.size) + 10 * self.px
+        return gap if gap + 2.6 * ARROW_LENGTH_PX * self.px <= length * abs(u[0]) else 0.0
 
     def _figure(self, a: Point, b: Point, u: Point, n: Point, length: float) -> tuple[Text, ...]:
         if not self.text:
             return ()
+        role, bold = f"{self.role}-text", self.role == "editing"
         middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-        wide = letters.width(self.text, self.size)
-        bold = self.role == "editing"
-        role = f"{self.role}-text"
-        level = abs(u[1]) < 0.5
-        drop = letters.MIDDLE * self.size
-        head = ARROW_LENGTH_PX * self.px
-        if level:
-            if wide + 2.6 * head + 8 * self.px <= length * abs(u[0]):
-                at = (middle[0], middle[1] + drop)
-                return (Text(role, at, self.text, "middle", self.size, bold, halo="field"),)
-            far = a if a[0] > b[0] else b
-            at = (far[0] + 2 * head + 4 * self.px, far[1] + drop)
-            if length >= 2.6 * head:
-                at = (far[0] + 6 * self.px, far[1] + drop)
-            return (Text(role, at, self.text, "start", self.size, bold, halo="field"),)
-        # A steep line: the figure stays level and stands on the far side of the line, seen from what is
-        # measured.
-        side = math.copysign(1.0, n[0] * (self.offset or 1.0))
-        anchor: Anchor = "start" if side > 0 else "end"
-        at = (middle[0] + side * 7 * self.px, middle[1] + drop)
-        return (Text(role, at, self.text, anchor, self.size, bold, halo="field"),)
+        drop, head = letters.MIDDLE * self.size, ARROW_LENGTH_PX * self.px
+        if self._gap(u, length):
+            at, anchor = (middle[0], middle[1] + drop), "middle"
+        elif abs(u[1]) < 0.5:
+            far = max(a, b)
+            past = 6 * self.px if length >= 2.6 * head else 2 * head + 4 * self.px
+            at, anchor = (far[0] + past, far[1] + drop), "start"
+        else:
+            # A steep line: the figure stays level, on the far side of the line from what is measured.
+            side = math.copysign(1.0, n[0] * (self.offset or 1.0))
+            at = (middle[0] + side * 7 * self.px, middle[1] + drop)
+            anchor = "start" if side > 0 else "end"
+        return (Text(role, at, self.text, cast(Anchor, anchor), self.size, bold, halo="field"),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +331,26 @@ def ends(run: Run) -> tuple[Point, Point]:
         on_circle(run.centre, run.radius_mm, run.start_rad),
         on_circle(run.centre, run.radius_mm, run.start_rad + run.sweep_rad),
     )
+
+
+def extent(run: Run) -> list[Point]:
+    """Return points whose rectangle holds a run: its ends and, for an arc, the sides of its circle it
+    passes.
+    """
+    points = list(ends(run))
+    if isinstance(run, Arc):
+        low, high = sorted((run.start_rad, run.start_rad + run.sweep_rad))
+        quarter = math.pi / 2
+        first, last = math.ceil(low / quarter - 1e-12), math.floor(high / quarter + 1e-12)
+        points += [on_circle(run.centre, run.radius_mm, index * quarter) for index in range(first, last + 1)]
+    return points
+
+
+def bounds(runs: Iterable[Run]) -> Box:
+    """Return the rectangle that holds some runs; ``top`` is the least y."""
+    points = [point for run in runs for point in extent(run)]
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return Box(min(xs), min(ys), max(xs), max(ys))
 
 
 def polyline(points: Sequence[Point], closed: bool = False) -> tuple[Straight, ...]:

@@ -1,0 +1,105 @@
+"""Labels that never touch: a column beside the drawing, each label tied to its line by a leader."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from jobs.drawings import letters
+from jobs.drawings.letters import Box
+from jobs.drawings.scene import Circle, Item, Path, Text, polyline
+from jobs.forming.result import Point
+
+LINE_HEIGHT = 17.0
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What to write and the point it speaks of; ``order`` breaks ties between points of equal height."""
+
+    anchor: Point
+    text: str
+    order: float = 0.0
+
+
+def spread(wanted: Sequence[float], gap: float, lowest: float) -> list[float]:
+    """Move rising positions as little as possible until they lie ``gap`` apart and none is under ``lowest``.
+
+    The least sum of squared moves: neighbours that are too close join in a block around their mean.
+
+    >>> spread([10, 11, 50], 10, 0)
+    [5.5, 15.5, 50.0]
+    >>> spread([1, 2], 10, 0)
+    [0.0, 10.0]
+    """
+    blocks: list[tuple[float, int]] = []
+    for index, position in enumerate(wanted):
+        mean, count = float(position - index * gap), 1
+        while blocks and blocks[-1][0] > mean:
+            before, many = blocks.pop()
+            mean = (mean * count + before * many) / (count + many)
+            count += many
+        blocks.append((mean, count))
+    starts = [max(mean, float(lowest)) for mean, count in blocks for _ in range(count)]
+    return [start + index * gap for index, start in enumerate(starts)]
+
+
+def column(labels: Iterable[Label], left: float, top: float, px: float = 1.0) -> tuple[Item, ...]:
+    """Write labels one under another from ``left``, none above ``top``, with leaders from their points."""
+    rows = sorted(labels, key=lambda label: (label.anchor[1], label.order))
+    if not rows:
+        return ()
+    heights = spread([row.anchor[1] for row in rows], LINE_HEIGHT * px, top)
+    size = 12 * px
+    made: list[Item] = []
+    for row, height in zip(rows, heights, strict=True):
+        course = [row.anchor, (left - 14 * px, height), (left - 4 * px, height)]
+        made.append(Path("leader", polyline(course)))
+        made.append(Circle("dot", row.anchor, 1.6 * px))
+    texts = [
+        Text("label", (left, height + letters.MIDDLE * size), row.text, size=size, halo="field")
+        for row, height in zip(rows, heights, strict=True)
+    ]
+    return (*made, *texts)
+
+
+def column_width(texts: Iterable[str], px: float = 1.0) -> float:
+    """Return the room that a column of labels needs, leaders' elbows included."""
+    return max((letters.width(text, 12 * px) for text in texts), default=0.0) + 22 * px
+
+
+def fold(text: str, room: float, size: float = 12.0) -> list[str]:
+    """Break a sentence into lines no wider than the room (one word never breaks).
+
+    >>> fold("every 5th gather numbered", 90)
+    ['every 5th', 'gather', 'numbered']
+    """
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and letters.width(longer, size) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def notes(sentences: Iterable[str], left: float, top: float, room: float) -> tuple[Text, ...]:
+    """Write small remarks under a drawing, folded to the room."""
+    rows = [row for sentence in sentences for row in fold(sentence, room)]
+    return tuple(Text("note", (left, top + 12 + index * 16), row) for index, row in enumerate(rows))
+
+
+class Taken:
+    """The places that lettering has taken so far."""
+
+    def __init__(self, boxes: Iterable[Box] = ()) -> None:
+        self.boxes = list(boxes)
+
+    def free(self, box: Box) -> bool:
+        """Tell whether nothing stands here yet."""
+        return not any(box.meets(other) for other in self.boxes)
+
+    def take(self, box: Box) -> None:
+        """Keep a place."""
+        self.boxes.append(box)
