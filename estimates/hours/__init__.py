@@ -1,0 +1,54 @@
+"""Hours per stage as a distribution, learned from the shop's own past panels.
+
+Pure Python; numpy is imported only when something is learned or added up.
+
+>>> from datetime import date
+>>> model = learn([], FIRST_RATES, on=date(2026, 3, 2))
+>>> panel = Drivers(layout_m=6.0, moved_dm2=4.0, worked_dm2=30.0, finished_dm2=45.0, metal="mild steel")
+>>> hours = model.estimate(panel)
+>>> hours.stages["gathering"].n_past, round(hours.stages["gathering"].p50, 2)
+(0, 2.0)
+>>> hours.total.p50 < hours.total.p80
+True
+"""
+
+from estimates.hours.learning_curve import cumulative_factor, unit_factor
+from estimates.hours.model import Model, PanelHours, StageRate, job_total, learn, panel_hours
+from estimates.hours.panels import (
+    DRIVERS,
+    FINISHES,
+    METHODS,
+    STAGES,
+    Driver,
+    Drivers,
+    PastPanel,
+    UnusableDrivers,
+    UnusableHistory,
+)
+from estimates.hours.ranges import HoursRange, Nearest, StageHours
+from estimates.hours.rates import FIRST_RATES, FirstRate
+
+__all__ = [
+    "DRIVERS",
+    "FINISHES",
+    "FIRST_RATES",
+    "METHODS",
+    "STAGES",
+    "Driver",
+    "Drivers",
+    "FirstRate",
+    "HoursRange",
+    "Model",
+    "Nearest",
+    "PanelHours",
+    "PastPanel",
+    "StageHours",
+    "StageRate",
+    "UnusableDrivers",
+    "UnusableHistory",
+    "cumulative_factor",
+    "job_total",
+    "learn",
+    "panel_hours",
+    "unit_factor",
+]

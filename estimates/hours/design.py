@@ -1,0 +1,86 @@
+"""Which coefficients a stage has, and which of them bear on a panel.
+
+    log(hours / driver) = rate + metal + [power] + [finish] + doublings(hand) · log(second-hand factor)
+
+The reference is hand work, hammered finish, the first hand, and a metal of factor 1. Every metal the shop has met
+has a coefficient of its own, with the first rates' factor as its prior mean; any other falls to ``another metal``,
+which no past panel ever teaches: its estimates stay as wide as the prior has them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from estimates.hours.learning_curve import doublings
+from estimates.hours.panels import FINISHES, Drivers
+from estimates.hours.rates import FirstRate
+from estimates.hours.regression import Belief
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+RATE: Final = "rate"
+POWER: Final = "power"
+SECOND_HAND: Final = "second hand"
+ANOTHER_METAL: Final = "another metal"
+
+Bearing = tuple[tuple[int, float], ...]
+"""The coefficients that bear on a panel: index and multiplier."""
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """The coefficients of one stage, in order, and where to find them."""
+
+    names: tuple[str, ...]
+    places: dict[str, int]
+
+    @classmethod
+    def of(cls, first: FirstRate, metals: Iterable[str]) -> Design:
+        """Return the design for a stage that has met these metals (as ``metal_key`` spells them)."""
+        met = {name.strip().casefold() for name, _ in first.metal_factors} | set(metals)
+        finishes = [f"finish {finish}" for finish in FINISHES[1:]] if first.stage == "smoothing" else []
+        metals_met = [f"metal {metal}" for metal in sorted(met)]
+        names = (RATE, POWER, SECOND_HAND, *finishes, *metals_met, ANOTHER_METAL)
+        return cls(names, {name: place for place, name in enumerate(names)})
+
+    def bearing(self, drivers: Drivers) -> Bearing:
+        """Return the coefficients that bear on a panel."""
+        places = self.places
+        found = [(places[RATE], 1.0)]
+        if drivers.method == "power":
+            found.append((places[POWER], 1.0))
+        if drivers.hand_order > 1:
+            found.append((places[SECOND_HAND], doublings(drivers.hand_order)))
+        finish = places.get(f"finish {drivers.finish}")
+        if finish is not None:
+            found.append((finish, 1.0))
+        found.append((places.get(f"metal {drivers.metal_key}", places[ANOTHER_METAL]), 1.0))
+        return tuple(found)
+
+    def rows(self, bearings: Iterable[Bearing]) -> NDArray[np.float64]:
+        """Return the regression's rows for panels with these bearings."""
+        import numpy as np
+
+        listed = list(bearings)
+        rows = np.zeros((len(listed), len(self.names)))
+        for row, bearing in enumerate(listed):
+            for place, multiplier in bearing:
+                rows[row, place] = multiplier
+        return rows
+
+    def first_belief(self, first: FirstRate) -> Belief:
+        """Return what the first rates say of the coefficients."""
+        factors = {f"metal {name.strip().casefold()}": factor for name, factor in first.metal_factors}
+        finishes = dict(first.finish_factors)
+        reference = finishes.get(FINISHES[0], 1.0)
+        factors |= {f"finish {finish}": factor / reference for finish, factor in finishes.items()}
+        factors |= {RATE: first.hours_per_unit * reference, POWER: first.power_factor}
+        factors |= {SECOND_HAND: first.second_hand_factor}
+        mean = [math.log(factors.get(name, 1.0)) for name in self.names]
+        sd = [first.rate_spread if name == RATE else first.factor_spread for name in self.names]
+        return Belief.independent(mean, sd, first.worth_panels, first.spread)

@@ -1,0 +1,238 @@
+"""The hours model: learns rates from past panels, and estimates the hours of a panel to come."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from estimates.hours.design import SECOND_HAND, Design
+from estimates.hours.nearest import Shelf
+from estimates.hours.panels import DRIVERS, STAGES, Drivers, PastPanel, UnusableHistory
+from estimates.hours.ranges import HoursRange, StageHours
+from estimates.hours.rates import FIRST_RATES, FirstRate
+from estimates.hours.regression import Belief
+from estimates.hours.totals import Correlations, alike, total
+
+FIRST_CORRELATION: Final = 0.3
+"""How far the stages of one panel go over together before panels say so; assumed."""
+CORRELATION_WORTH_PANELS: Final = 10.0
+
+Confidence = tuple[float, ...]
+USUAL_CONFIDENCE: Final[Confidence] = (0.5, 0.8)
+
+
+@dataclass(frozen=True, slots=True)
+class PanelHours:
+    """The hours of one panel, stage by stage and together.
+
+    ``confidence`` says which ends of the ranges the shop looks at; every range answers for any other.
+    """
+
+    stages: dict[str, StageHours]
+    total: HoursRange
+    correlation: float
+    confidence: Confidence = USUAL_CONFIDENCE
+
+
+@dataclass(frozen=True, slots=True)
+class StageRate:
+    """What is known of one stage's rate. Plain numbers: cheap to keep, copy and pickle.
+
+    ``roots[i]`` is coefficient i's row of the covariance root, in units of the residual ``spread``.
+    """
+
+    stage: str
+    design: Design
+    mean: tuple[float, ...]
+    roots: tuple[tuple[float, ...], ...]
+    spread: float
+    df: float
+    n_past: int
+    shelf: Shelf
+
+    @classmethod
+    def of(cls, stage: str, design: Design, belief: Belief, shelf: Shelf, n_past: int) -> StageRate:
+        """Return the plain numbers of a belief."""
+        roots = tuple(tuple(row) for row in belief.covariance_root().tolist())
+        mean = tuple(belief.mean.tolist())
+        return cls(stage, design, mean, roots, belief.spread, float(belief.df), n_past, shelf)
+
+    def estimate(self, drivers: Drivers) -> StageHours:
+        """Return the predictive distribution of the stage's hours for a panel."""
+        amount = drivers.amount(self.stage)
+        if not amount:
+            return StageHours.not_needed(self.stage, DRIVERS[self.stage].meaning)
+        bearing = self.design.bearing(drivers)
+        mean_log = math.log(amount) + sum(self.mean[place] * by for place, by in bearing)
+        loadings = self._loadings(bearing)
+        scale = math.sqrt(self.spread**2 + sum(loading * loading for loading in loadings))
+        nearest = self.shelf.nearest(drivers, amount)
+        note = "" if self.n_past else "No past panel has this stage on record: first rates only."
+        return StageHours(mean_log, scale, self.df, self.stage, self.n_past, nearest, note, loadings)
+
+    def second_hand_factor(self) -> HoursRange:
+        """Return what the second hand takes against the first (unit learning curve), as a range of the factor."""
+        place = self.design.places[SECOND_HAND]
+        return HoursRange(self.mean[place], self.spread * math.hypot(*self.roots[place]), self.df)
+
+    def _loadings(self, bearing: Sequence[tuple[int, float]]) -> tuple[float, ...]:
+        axes = zip(*(self.roots[place] for place, _ in bearing), strict=True)
+        multipliers = [by for _, by in bearing]
+        return tuple(
+            self.spread * sum(part * by for part, by in zip(axis, multipliers, strict=True)) for axis in axes
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """All rates, and how far stages go over together. ``left_out`` names panels the owner left out, and why."""
+
+    rates: dict[str, StageRate]
+    correlation: float
+    on: date
+    half_life_days: float | None
+    n_past: int
+    left_out: tuple[tuple[str, str], ...]
+
+    def estimate(
+        self,
+        drivers: Drivers,
+        confidence: Confidence = USUAL_CONFIDENCE,
+        own_stages: Sequence[StageHours] = (),
+    ) -> PanelHours:
+        """Return the hours of a panel; ``own_stages`` are the shop's own, with hours the owner gives."""
+        stages = {stage: rate.estimate(drivers) for stage, rate in self.rates.items()}
+        stages |= {own.stage: own for own in own_stages}
+        return panel_hours(stages, self.correlation, confidence)
+
+
+def panel_hours(
+    stages: dict[str, StageHours], correlation: float, confidence: Confidence = USUAL_CONFIDENCE
+) -> PanelHours:
+    """Put stages together to a panel; use it again when the owner overrides one of them."""
+    whole = total(list(stages.values()), alike(len(stages), correlation))
+    return PanelHours(stages, whole, correlation, confidence)
+
+
+def job_total(panels: Sequence[PanelHours]) -> HoursRange:
+    """Return the hours of all panels of a job.
+
+    Panels that rest on the same rates are wrong together; what is peculiar to each is independent.
+    """
+    loadings = [_total_loadings(panel) for panel in panels]
+    return total([panel.total for panel in panels], _correlations([p.total for p in panels], loadings))
+
+
+def _total_loadings(panel: PanelHours) -> tuple[float, ...]:
+    """Return a panel total's loadings on the axes of all stages, each by the stage's share of the hours."""
+    middle = {name: stage.p50 for name, stage in panel.stages.items()}
+    whole = sum(middle.values()) or 1.0
+    return tuple(
+        loading * middle[name] / whole for name in STAGES for loading in _padded(panel.stages.get(name))
+    )
+
+
+def _padded(stage: StageHours | None, axes: int = 64) -> tuple[float, ...]:
+    loadings = () if stage is None else stage.loadings
+    return loadings + (0.0,) * (axes - len(loadings))
+
+
+def _correlations(wholes: Sequence[HoursRange], loadings: Sequence[tuple[float, ...]]) -> Correlations:
+    def correlation(i: int, j: int) -> float:
+        if i == j:
+            return 1.0
+        scales = wholes[i].scale * wholes[j].scale
+        shared = sum(a * b for a, b in zip(loadings[i], loadings[j], strict=True))
+        return max(0.0, min(shared / scales, 0.999)) if scales else 0.0
+
+    return tuple(tuple(correlation(i, j) for j in range(len(wholes))) for i in range(len(wholes)))
+
+
+def learn(
+    past: Sequence[PastPanel],
+    first_rates: Sequence[FirstRate] = FIRST_RATES,
+    *,
+    on: date,
+    half_life_days: float | None = None,
+) -> Model:
+    """Learn the rates of all stages from past panels, starting from first rates.
+
+    Parameters
+    ----------
+    past
+        Past panels in any order; those with a ``left_out_reason`` are counted and not learned from.
+    first_rates
+        One for each of ``STAGES``.
+    on
+        The day the model speaks for; panels lose weight by their age on it.
+    half_life_days
+        Age at which a panel counts half; ``None`` lets all count in full. A panel dated later than ``on``
+        counts in full.
+
+    Raises
+    ------
+    UnusableHistory
+        Where first rates are missing for a stage, or the half-life is not more than 0.
+    """
+    firsts = {first.stage: first for first in first_rates}
+    if missing := [stage for stage in STAGES if stage not in firsts]:
+        raise UnusableHistory(f"No first rate for {', '.join(missing)}.")
+    if half_life_days is not None and not half_life_days > 0:
+        raise UnusableHistory(f"A half-life of {half_life_days} days; it has to be more than 0.")
+    used = [panel for panel in past if not panel.left_out_reason]
+    weights = [_weight(panel, on, half_life_days) for panel in used]
+    metals = {panel.drivers.metal_key for panel in used}
+    rates: dict[str, StageRate] = {}
+    surprises: list[dict[int, float]] = []
+    for stage in STAGES:
+        rate, surprise = _learn_stage(firsts[stage], used, weights, metals)
+        rates[stage] = rate
+        surprises.append(surprise)
+    left_out = tuple((panel.panel, panel.left_out_reason) for panel in past if panel.left_out_reason)
+    return Model(rates, _stage_correlation(surprises), on, half_life_days, len(used), left_out)
+
+
+def _weight(panel: PastPanel, on: date, half_life_days: float | None) -> float:
+    if half_life_days is None:
+        return 1.0
+    return float(0.5 ** (max(0, (on - panel.finished_on).days) / half_life_days))
+
+
+def _learn_stage(
+    first: FirstRate, used: Sequence[PastPanel], weights: Sequence[float], metals: set[str]
+) -> tuple[StageRate, dict[int, float]]:
+    """Return the stage's rate, and by panel how far it surprised, in standard deviations."""
+    import numpy as np
+
+    stage = first.stage
+    design = Design.of(first, metals)
+    belief = design.first_belief(first)
+    known = {i: rate for i, panel in enumerate(used) if (rate := panel.hours_per_unit(stage)) is not None}
+    surprise: dict[int, float] = {}
+    if known:
+        rows = design.rows(design.bearing(used[i].drivers) for i in known)
+        values = np.log(np.array(list(known.values())))
+        belief = belief.learn(rows, values, np.array([weights[i] for i in known]))
+        apart = (values - rows @ belief.mean) / belief.spread
+        surprise = dict(zip(known, apart.tolist(), strict=True))
+    shelf = Shelf.of(stage, used)
+    return StageRate.of(stage, design, belief, shelf, len(known)), surprise
+
+
+def _stage_correlation(surprises: Sequence[dict[int, float]]) -> float:
+    """Return how far stages of one panel go over together: the mean product of their surprises.
+
+    Drawn towards ``FIRST_CORRELATION`` as if that rested on ``CORRELATION_WORTH_PANELS`` panels; kept between
+    0 and 0.95, where four stages still make a proper distribution.
+    """
+    weight, products = CORRELATION_WORTH_PANELS, CORRELATION_WORTH_PANELS * FIRST_CORRELATION
+    for panel in set().union(*surprises):
+        apart = [stage[panel] for stage in surprises if panel in stage]
+        if len(apart) > 1:
+            pairs = len(apart) * (len(apart) - 1)
+            products += (sum(apart) ** 2 - sum(a * a for a in apart)) / pairs
+            weight += 1
+    return max(0.0, min(products / weight, 0.95))

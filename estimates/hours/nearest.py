@@ -1,0 +1,58 @@
+"""Which past panels are most like this one, for people to judge an estimate by."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Final
+
+from estimates.hours.panels import Drivers, PastPanel
+from estimates.hours.ranges import Nearest
+
+SHOWN: Final = 3
+
+_Key = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """Past panels of one stage, sorted by the size of their driver, for each likeness."""
+
+    by_likeness: dict[_Key, list[tuple[float, Nearest]]]
+
+    @classmethod
+    def of(cls, stage: str, past: Iterable[PastPanel]) -> Shelf:
+        """Return the shelf of the panels that say something about the stage's rate."""
+        shelf: dict[_Key, list[tuple[float, Nearest]]] = {}
+        for panel in past:
+            hours, rate = panel.hours(stage), panel.hours_per_unit(stage)
+            if hours is None or rate is None:
+                continue
+            entry = (math.log(panel.drivers.amount(stage)), Nearest(panel.panel, hours, rate))
+            for key in _likenesses(panel.drivers):
+                shelf.setdefault(key, []).append(entry)
+        for entries in shelf.values():
+            entries.sort(key=lambda entry: entry[0])
+        return cls(shelf)
+
+    def nearest(self, drivers: Drivers, amount: float, count: int = SHOWN) -> tuple[Nearest, ...]:
+        """Return the most alike: same metal and method before same metal before any, then by size."""
+        size = math.log(amount)
+        found: list[Nearest] = []
+        for key in _likenesses(drivers):
+            entries = self.by_likeness.get(key, [])
+            place = bisect_left(entries, size, key=lambda entry: entry[0])
+            about = entries[max(0, place - 2 * count) : place + 2 * count]
+            for _, panel in sorted(about, key=lambda entry: abs(entry[0] - size)):
+                if panel not in found:
+                    found.append(panel)
+                if len(found) == count:
+                    return tuple(found)
+        return tuple(found)
+
+
+def _likenesses(drivers: Drivers) -> tuple[_Key, ...]:
+    """Return the likenesses to look for, closest first."""
+    return ((drivers.metal_key, drivers.method), (drivers.metal_key,), ())
