@@ -26,7 +26,7 @@ def sheet_of(metal: Metal, thickness_mm: float) -> Sheet:
         thickness_mm=thickness_mm,
         density_kg_m3=metal.density_kg_m3,
         elongation=metal.elongation,
-        min_bend_radius_t=metal.min_bend_radius_t,
+        min_bend_radius_t=metal.min_bend_radius_t(thickness_mm),
     )
 
 

@@ -157,13 +157,14 @@ STORAGES = {
     },
     "staticfiles": {
         "BACKEND": (
-            "whitenoise.storage.CompressedManifestStaticFilesStorage"
-            if STATIC_ROOT.exists() and not DEBUG
-            else "django.contrib.staticfiles.storage.StaticFilesStorage"
+            "django.contrib.staticfiles.storage.StaticFilesStorage"
+            if DEBUG
+            else "whitenoise.storage.CompressedManifestStaticFilesStorage"
         ),
     },
 }
-WHITENOISE_USE_FINDERS = not STATIC_ROOT.exists()
+WHITENOISE_USE_FINDERS = DEBUG
+WHITENOISE_MANIFEST_STRICT = False  # before `manage.py prepare`, a plain address beats an error page
 
 # One photograph straight from a phone is 3 to 15 MB; a scan of an old drawing may be more.
 PHOTO_MAX_BYTES = 40 * 1024 * 1024

@@ -80,7 +80,7 @@ def stranger_client(shop):
 def aluminium(shop) -> Metal:
     metal = Metal.objects.create(
         name="Aluminium 1100-O", family=Metal.Family.ALUMINIUM, density_kg_m3=2710, elongation=0.35,
-        min_bend_radius_t=0, price_per_kg=Decimal("6.80"), source="reference values",
+        bend_limits=[[1.5875, 0.0], [3.175, 0.5]], price_per_kg=Decimal("6.80"), source="reference values",
     )  # fmt: skip
     for method in GatherSize.Method.values:
         GatherSize.objects.create(metal=metal, method=method, gather_mm=5, die_width_mm=25)

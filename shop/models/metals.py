@@ -2,9 +2,24 @@
 
 from decimal import Decimal
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+
+
+def readable_bend_limits(limits: object) -> None:
+    """Refuse bend limits that are not rising pairs of thickness and radius."""
+    try:
+        thicknesses = [float(up_to_mm) for up_to_mm, radius_t in limits if float(radius_t) >= 0]
+    except (TypeError, ValueError) as error:
+        raise ValidationError("Write pairs of a thickness and a radius.") from error
+    if (
+        len(thicknesses) != len(limits)
+        or thicknesses != sorted(set(thicknesses))
+        or min(thicknesses, default=1) <= 0
+    ):
+        raise ValidationError("Write the thinnest sheet first, each thickness once, and no negative radius.")
 
 
 class Metal(models.Model):
@@ -27,9 +42,9 @@ class Metal(models.Model):
         "total elongation", null=True, blank=True, validators=[MinValueValidator(0.001), MaxValueValidator(1.5)],
         help_text="As a fraction: 0.30 for 30 %. Leave empty where it is not known.",
     )  # fmt: skip
-    min_bend_radius_t = models.FloatField(
-        "least inside bend radius, × thickness", null=True, blank=True,
-        validators=[MinValueValidator(0), MaxValueValidator(50)],
+    bend_limits = models.JSONField(
+        "least inside bend radius", default=list, blank=True, validators=[readable_bend_limits],
+        help_text="Pairs of a thickness in mm and the least radius, × thickness, up to it; thinnest first.",
     )  # fmt: skip
     price_per_kg = models.DecimalField(
         max_digits=10, decimal_places=3, default=Decimal("0"), validators=[MinValueValidator(0)]
@@ -46,6 +61,17 @@ class Metal(models.Model):
 
     def __str__(self):
         return self.name
+
+    def min_bend_radius_t(self, thickness_mm: float) -> float | None:
+        """The least inside radius of a 90 degree bend in thicknesses, or ``None`` where it is not known.
+
+        Between two thicknesses of the list the thicker one holds; a sheet 2 % over still belongs to its row,
+        since 1.6 mm is sold as 1/16 in.
+        """
+        for up_to_mm, radius_t in self.bend_limits:
+            if thickness_mm <= up_to_mm * 1.02:
+                return radius_t
+        return None
 
 
 class GatherSize(models.Model):
