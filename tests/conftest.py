@@ -7,7 +7,6 @@ import pytest
 
 from jobs.models import Customer, Job, Panel
 from jobs.numbers import save_with_number
-from jobs.panels import save_panel
 from shop.models import GatherSize, LabourRate, Metal, Person, SheetStock, Shop, StageKind
 
 FOUR_STAGES = [
@@ -121,6 +120,8 @@ def job(customer, owner) -> Job:
 @pytest.fixture
 def panel(job, aluminium, owner) -> Panel:
     """A gathered arch in 1.6 mm aluminium."""
+    from jobs.panels import save_panel
+
     panel = Panel(
         job=job, name="Fairing skin", metal=aluminium, thickness_mm=1.6, form="arch", dimensions=ARCH,
         trim_mm=19.05, line_count=3, gather_mm=5.0, die_width_mm=25.0,
