@@ -37,6 +37,7 @@ class PastPanel(models.Model):
     smoothing_hours = models.FloatField(null=True, blank=True)
     estimated = models.JSONField(default=dict, blank=True)
     left_out_reason = models.CharField(max_length=200, blank=True)
+    changed_at = models.DateTimeField(auto_now=True)
     left_out_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
     )
