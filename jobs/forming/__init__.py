@@ -1,0 +1,46 @@
+"""What a shape asks of the metal: flats, gathers, passes and check lengths. Pure Python, no Django.
+
+>>> import math
+>>> arch = build("arch", {"outside_radius_mm": 300, "turn_rad": math.pi, "bend_radius_mm": 25, "depth_mm": 60})
+>>> work = work_out(arch, Sheet(thickness_mm=1.2), Marking())
+>>> [(each.line, each.gathers) for each in work.passes]
+[('start', 4), ('centre', 19), ('stop', 9)]
+"""
+
+from __future__ import annotations
+
+from jobs.forming.correction import NONE, Correction
+from jobs.forming.errors import ImpossibleShape
+from jobs.forming.form import Form
+from jobs.forming.forms import FORMS, build, values
+from jobs.forming.outline import mirror
+from jobs.forming.result import Step, Work
+from jobs.forming.sheet import Marking, Sheet
+
+__all__ = [
+    "FORMS",
+    "Correction",
+    "Form",
+    "ImpossibleShape",
+    "Marking",
+    "Sheet",
+    "Work",
+    "build",
+    "explain",
+    "mirror",
+    "values",
+    "work_out",
+]
+
+
+def work_out(form: Form, sheet: Sheet, marking: Marking, correction: Correction | None = None) -> Work:
+    """Return all that a form asks of a sheet, or raise ``ImpossibleShape``.
+
+    ``correction`` is what the first hand of a pair taught; the plan of the second hand starts from it.
+    """
+    return form.work_out(sheet, marking, correction or NONE)
+
+
+def explain(work: Work) -> tuple[Step, ...]:
+    """Return how the figures of ``work`` were figured: formulas with the panel's own figures in them."""
+    return work.form.explain(work)

@@ -1,6 +1,9 @@
-"""The one error a shape may raise."""
+"""The one error a shape may raise, and the limits beyond which no length is taken seriously."""
 
 from collections.abc import Callable
+
+SHORTEST_MM = 1e-3
+LONGEST_MM = 100_000.0
 
 
 def in_millimetres(length_mm: float) -> str:
@@ -8,7 +11,11 @@ def in_millimetres(length_mm: float) -> str:
 
     >>> in_millimetres(120.30)
     '120.3 mm'
+    >>> in_millimetres(0.004)
+    '0.004 mm'
     """
+    if 0 < abs(length_mm) < 0.05:
+        return f"{length_mm:.2g} mm"
     return f"{length_mm:.1f}".removesuffix(".0") + " mm"
 
 

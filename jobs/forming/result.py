@@ -78,7 +78,8 @@ class Pass:
 
     ``take_up_mm`` is positive where length is to be lost (gathered), negative where it is to be gained.
     ``section_angle_rad`` is the angle that the section stands at after the pass, to check with a gauge;
-    ``edge_length_mm`` is the length to read on the tape along the edge.
+    ``edge_length_mm`` is the length to read on the tape along the edge; ``height_mm`` the crown height to
+    read over the middle, for forms that have one.
     """
 
     number: int
@@ -92,11 +93,15 @@ class Pass:
     spacing_mm: float
     section_angle_rad: float
     edge_length_mm: float
+    height_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """An edge that has to change its length: flat, finished, and what that does to the metal."""
+    """An edge that has to change its length: flat, finished, and what that does to the metal.
+
+    A flat edge that is straight has a flat radius of ``math.inf``.
+    """
 
     name: str
     flat_length_mm: float
@@ -117,7 +122,7 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True)
-class Warning:  # noqa: A001 - the shop's word for it
+class Caution:
     """Something that can be made but will go wrong if nobody minds it.
 
     ``code`` is stable and for programs (``strain``, ``bend``, ``trim``); ``advice`` says what to do about it.
@@ -180,7 +185,7 @@ class Work:
     lines: tuple[Line, ...] = ()
     passes: tuple[Pass, ...] = ()
     gathers: tuple[Gather, ...] = ()
-    warnings: tuple[Warning, ...] = ()
+    warnings: tuple[Caution, ...] = ()
 
     @property
     def mass_kg(self) -> float:

@@ -1,0 +1,316 @@
+"""The flange on a curved edge, gathered or stretched."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from jobs.forming import cautions
+from jobs.forming.assembly import Demand, Flats, assemble
+from jobs.forming.correction import NONE, Correction
+from jobs.forming.dimension import Dimension
+from jobs.forming.flange import Flange, flange
+from jobs.forming.form import Form
+from jobs.forming.passes import Station, line_names, line_offsets, plan, section_angles
+from jobs.forming.placing import are_drawn, on_sector
+from jobs.forming.result import Arc, Caution, Line, Pass, Step, Work
+from jobs.forming.sector import ORIGIN, first_angle, sector, trimmed_sector
+from jobs.forming.sheet import Marking, Sheet
+from jobs.forming.words import deg, num, step
+
+
+@dataclass(frozen=True, slots=True)
+class Arch(Form):
+    """A flange that follows a curved edge: a flat web, a bend along an arc, a straight part up to the edge.
+
+    F(s) - R(s), from start line to edge, times the turn θ, is the length to lose (gather) or gain (stretch).
+
+    Parameters
+    ----------
+    outside_radius_mm
+        Plan radius of the bend's outer face at the stop line, R_out, mm.
+    turn_rad
+        Turn of the plan curve, θ, up to 360 degrees.
+    bend_radius_mm
+        Inside radius of the bend, r_in, mm; 0 is a sharp corner.
+    depth_mm
+        From the web's outside face to the flange's edge, square to the web, mm.
+    bend_angle_rad
+        Angle the bend turns through, φ, less than 180 degrees.
+    stretch
+        The web lies outside the curve and the edge is stretched, instead of inside and gathered.
+
+    Limits: the figures are those of the flange from start line to edge; the web is flat and needs none.
+
+    >>> from jobs.forming.sheet import Marking, Sheet
+    >>> arch = Arch(outside_radius_mm=300, turn_rad=math.pi / 2, bend_radius_mm=25, depth_mm=60)
+    >>> work = arch.work_out(Sheet(1.0), Marking())
+    >>> round(math.degrees(work.gather_angle_rad), 9), round(work.edges[0].take_up_mm, 2)
+    (90.0, 76.27)
+
+    Source: surfaces of revolution; the gather angle is the total curvature of the bend (Gauss-Bonnet,
+    T. Watkins, San Jose State University, "The Gauss-Bonnet theorem").
+    """
+
+    name: ClassVar[str] = "arch"
+    label: ClassVar[str] = "Flange on a curved edge"
+    about: ClassVar[str] = "A flange turned along an arc, its edge gathered in or stretched out."
+    dimensions: ClassVar[tuple[Dimension, ...]] = (
+        Dimension(
+            "outside_radius_mm", "outside-radius", "Outside radius", "length", 300.0,
+            help="Plan radius over the outside of the bend.",
+        ),
+        Dimension("turn_rad", "turn", "Turn", "angle", math.pi / 2, help="How far the curve goes round."),
+        Dimension(
+            "bend_radius_mm", "bend-radius", "Inside bend radius", "length", 25.0, may_be_zero=True,
+        ),
+        Dimension(
+            "depth_mm", "depth", "Depth", "length", 75.0,
+            help="From the web's outside face to the flange's edge.",
+        ),
+        Dimension(
+            "bend_angle_rad", "bend-angle", "Bend angle", "angle", math.pi / 2, math.pi / 2,
+            help="The angle the bend turns through: 90 degrees stands square to the web.",
+        ),
+        Dimension(
+            "stretch", "stretch", "Web outside the curve (stretch)", "flag", False, False,
+            help="The edge is stretched instead of gathered.",
+        ),
+    )  # fmt: skip
+
+    outside_radius_mm: float
+    turn_rad: float
+    bend_radius_mm: float
+    depth_mm: float
+    bend_angle_rad: float = math.pi / 2
+    stretch: bool = False
+
+    def flange(self, sheet: Sheet) -> Flange:
+        """Return the section in this sheet, or raise ``ImpossibleShape``."""
+        return flange(
+            outside_radius_mm=self.outside_radius_mm,
+            bend_radius_mm=self.bend_radius_mm,
+            bend_angle_rad=self.bend_angle_rad,
+            depth_mm=self.depth_mm,
+            thickness_mm=sheet.thickness_mm,
+            stretch=self.stretch,
+        )
+
+    def work_out(self, sheet: Sheet, marking: Marking, correction: Correction = NONE) -> Work:
+        """Return all that the flange asks of a sheet."""
+        shape = self.flange(sheet)
+        edge = shape.edge("edge", self.turn_rad, sheet.thickness_mm)
+        passes = plan(stations(shape, self.turn_rad, marking.line_count), edge, marking, correction)
+        first = first_angle(self.turn_rad)
+        gathers = on_sector(passes, shape.start_radius_mm, shape.flat_edge_radius_mm, first, self.turn_rad)
+        return assemble(
+            self,
+            sheet,
+            marking,
+            self._flats(shape, marking),
+            self._demand(shape, sheet),
+            edges=(edge,),
+            lines=tuple(self._lines(shape, marking.line_count)),
+            passes=passes,
+            gathers=tuple(gathers) if are_drawn(passes) else (),
+            warnings=flange_warnings(shape, self.bend_radius_mm, passes, sheet, marking),
+        )
+
+    def _flats(self, shape: Flange, marking: Marking) -> Flats:
+        inner_mm, outer_mm = sorted((shape.start_radius_mm, shape.flat_edge_radius_mm))
+        inner_mm = max(0.0, inner_mm)
+        by_area = sorted((max(0.0, shape.start_radius_mm), shape.flat_edge_radius_by_area_mm))
+        return Flats(
+            by_length=sector(inner_mm, outer_mm, self.turn_rad),
+            by_area=sector(by_area[0], by_area[1], self.turn_rad),
+            trimmed=trimmed_sector(inner_mm, outer_mm, self.turn_rad, marking.trim_mm),
+            has_own_length=False,
+        )
+
+    def _demand(self, shape: Flange, sheet: Sheet) -> Demand:
+        finished_mm2 = self.turn_rad * shape.finished_area_per_rad_mm2
+        edge_mm = sheet.thickness_mm * shape.flat_edge_radius_mm / shape.edge_radius_mm
+        angle_rad = self.turn_rad * (1 - math.cos(self.bend_angle_rad))
+        return Demand(
+            finished_area_mm2=finished_mm2,
+            thinnest_mm=min(sheet.thickness_mm, edge_mm),
+            thickest_mm=max(sheet.thickness_mm, edge_mm),
+            moved_area_mm2=self.turn_rad * shape.moved_area_per_rad_mm2,
+            worked_area_mm2=finished_mm2,
+            gather_angle_rad=0.0 if self.stretch else angle_rad,
+            stretch_angle_rad=angle_rad if self.stretch else 0.0,
+            bend_allowance_mm=shape.bend_mm,
+            flat_length_mm=shape.developed_mm,
+        )
+
+    def _lines(self, shape: Flange, line_count: int) -> Iterator[Line]:
+        first = first_angle(self.turn_rad)
+        for name, kind, offset_mm in marked_lines(shape.bend_mm, line_count):
+            radius_mm = max(0.0, shape.start_radius_mm + shape.sign * offset_mm)
+            path = (Arc(ORIGIN, radius_mm, first, self.turn_rad),)
+            yield Line(name, kind, offset_mm, shape.developed_mm - offset_mm, path)
+
+    def explain(self, work: Work) -> tuple[Step, ...]:
+        """Return how the flange's figures were figured."""
+        shape, edge = self.flange(work.sheet), work.edges[0]
+        turn = f"{deg(self.turn_rad)} = {num(self.turn_rad)} rad"
+        angle_rad = work.gather_angle_rad + work.stretch_angle_rad
+        return (
+            *flange_steps(shape, self, work.sheet),
+            step("Edge, flat", "θ · F", f"{turn} × {num(shape.flat_edge_radius_mm)}", edge.flat_length_mm),
+            step("Edge, finished", "θ · R", f"{turn} × {num(shape.edge_radius_mm)}", edge.finished_length_mm),
+            step(
+                "Length to gain at the edge" if self.stretch else "Length to lose at the edge",
+                "|flat − finished|",
+                f"|{num(edge.flat_length_mm)} − {num(edge.finished_length_mm)}|",
+                abs(edge.take_up_mm),
+            ),
+            step(
+                "Stretch angle" if self.stretch else "Gather angle",
+                "θ (1 − cos φ)",
+                f"{deg(self.turn_rad)} × (1 − cos {deg(self.bend_angle_rad)})",
+                angle_rad,
+                "rad",
+            ),
+            step(
+                "Thickness at the edge",
+                "t · F / R",
+                f"{num(work.sheet.thickness_mm)} × {num(shape.flat_edge_radius_mm)} / "
+                f"{num(shape.edge_radius_mm)}",
+                edge.thickness_mm,
+            ),
+            step(
+                "Metal moved",
+                "|flat area by length − finished area|",
+                f"|{num(work.flat_area_by_length_mm2)} − {num(work.finished_area_mm2)}|",
+                work.moved_area_mm2,
+                "mm2",
+            ),
+        )
+
+
+def marked_lines(stop_mm: float, line_count: int) -> Iterator[tuple[str, str, float]]:
+    """Yield name, kind and distance from the start line of every line to mark, in order.
+
+    The centre line is marked even where an even number of passes puts none on it.
+    """
+    names = line_names(line_count)
+    offsets_mm = line_offsets(stop_mm, line_count)
+    for index, (name, offset_mm) in enumerate(zip(names, offsets_mm, strict=True)):
+        if line_count % 2 == 0 and index == line_count // 2:
+            yield "centre", "centre", stop_mm / 2
+        yield name, "pass" if name.startswith("line") else name, offset_mm
+
+
+def stations(shape: Flange, turn_rad: float, line_count: int) -> list[Station]:
+    """Return where each pass works: c_k = θ (cos φ_{k-1} - cos φ_k) at its line."""
+    angles = section_angles(shape.bend_angle_rad, line_count)
+    found, before = [], 0.0
+    for name, offset_mm, angle in zip(
+        line_names(line_count), line_offsets(shape.bend_mm, line_count), angles, strict=True
+    ):
+        found.append(
+            Station(
+                line=name,
+                from_start_mm=offset_mm,
+                from_edge_mm=shape.developed_mm - offset_mm,
+                line_length_mm=turn_rad * max(0.0, shape.start_radius_mm + shape.sign * offset_mm),
+                wedge_rad=turn_rad * (math.cos(before) - math.cos(angle)),
+                section_angle_rad=angle,
+            )
+        )
+        before = angle
+    return found
+
+
+def flange_warnings(
+    shape: Flange,
+    inside_radius_mm: float,
+    passes: tuple[Pass, ...],
+    sheet: Sheet,
+    marking: Marking,
+    times: int = 1,
+) -> tuple[Caution, ...]:
+    """Return the warnings that a curved flange can give."""
+    edge_strain = shape.edge_radius_mm / shape.flat_edge_radius_mm - 1
+    return cautions.kept(
+        cautions.strain(edge_strain, sheet),
+        cautions.bend(inside_radius_mm, sheet),
+        cautions.trim(abs(shape.flat_edge_radius_mm - shape.flat_edge_radius_by_area_mm), marking),
+        cautions.crowded(passes, marking),
+        cautions.narrow(shape.developed_mm, marking),
+        cautions.coarse(passes, marking),
+        cautions.swells(1 / (1 + edge_strain)),
+        cautions.undrawn(passes, times),
+    )
+
+
+def flange_steps(shape: Flange, form: Form, sheet: Sheet) -> tuple[Step, ...]:
+    """Return the steps from the dimensions typed to the flat and finished radius of the edge."""
+    sign, minus, plus = shape.sign, "−" if shape.sign > 0 else "+", "+" if shape.sign > 0 else "−"
+    phi, rho = deg(shape.bend_angle_rad), num(shape.bend_radius_mm)
+    thickness = num(sheet.thickness_mm)
+    outside_mm = shape.middle_radius_mm + sign * sheet.thickness_mm / 2
+    depth_mm = (
+        shape.straight_mm * math.sin(shape.bend_angle_rad)
+        + sheet.thickness_mm / 2
+        + shape.bend_radius_mm * versine_of(shape)
+    )
+    return (
+        step(
+            "Bend radius on the mid-surface",
+            "ρ = r_in + t/2",
+            f"{num(shape.bend_radius_mm - sheet.thickness_mm / 2)} + {thickness} / 2",
+            shape.bend_radius_mm,
+        ),
+        step(
+            "Plan radius on the mid-surface",
+            f"R_mid = R_out {minus} t/2",
+            f"{num(outside_mm)} {minus} {thickness} / 2",
+            shape.middle_radius_mm,
+        ),
+        step(
+            "Radius of the start line",
+            f"R₀ = R_mid {minus} ρ sin φ",
+            f"{num(shape.middle_radius_mm)} {minus} {rho} × sin {phi}",
+            shape.start_radius_mm,
+        ),
+        step("Start line to stop line", "ρ φ", f"{rho} × {num(shape.bend_angle_rad)} rad", shape.bend_mm),
+        step(
+            "Straight part",
+            "L = (depth − t/2 − ρ(1 − cos φ)) / sin φ",
+            f"({num(depth_mm)} − {thickness} / 2 − {rho} × (1 − cos {phi})) / sin {phi}",
+            shape.straight_mm,
+        ),
+        step(
+            "Start line to edge along the section",
+            "s_e = ρ φ + L",
+            f"{num(shape.bend_mm)} + {num(shape.straight_mm)}",
+            shape.developed_mm,
+        ),
+        step(
+            "Radius of the edge, finished",
+            f"R = R_mid {plus} L cos φ",
+            f"{num(shape.middle_radius_mm)} {plus} {num(shape.straight_mm)} × cos {phi}",
+            shape.edge_radius_mm,
+        ),
+        step(
+            "Radius of the edge, flat, lengths kept",
+            f"F = R₀ {plus} s_e",
+            f"{num(shape.start_radius_mm)} {plus} {num(shape.developed_mm)}",
+            shape.flat_edge_radius_mm,
+        ),
+        step(
+            "Radius of the edge, flat, area kept",
+            f"F_A = √(R₀² {plus} 2 ∫R ds)",
+            f"√({num(shape.start_radius_mm)}² {plus} 2 × {num(shape.finished_area_per_rad_mm2)})",
+            shape.flat_edge_radius_by_area_mm,
+        ),
+    )
+
+
+def versine_of(shape: Flange) -> float:
+    """Return 1 - cos φ of a flange's bend."""
+    return 1 - math.cos(shape.bend_angle_rad)

@@ -1,0 +1,73 @@
+"""Plain circle arithmetic that keeps its digits where an arc is almost flat."""
+
+from __future__ import annotations
+
+import math
+
+
+def versine(angle_rad: float) -> float:
+    """Return ``1 - cos x`` without losing digits near zero.
+
+    >>> versine(1e-9)
+    5e-19
+    """
+    half = math.sin(angle_rad / 2)
+    return 2 * half * half
+
+
+def excess(angle_rad: float) -> float:
+    """Return ``x - sin x``: what an arc of radius 1 is longer than its half chord, digits kept near zero.
+
+    >>> round(excess(math.pi), 12) == round(math.pi, 12)
+    True
+    >>> math.isclose(excess(1e-6), 1e-18 / 6)
+    True
+    """
+    if abs(angle_rad) > 0.3:
+        return angle_rad - math.sin(angle_rad)
+    square = angle_rad * angle_rad
+    series = 1 - square / 20 * (1 - square / 42 * (1 - square / 72 * (1 - square / 110)))
+    return angle_rad * square / 6 * series
+
+
+def radius_from_chord(chord_mm: float, height_mm: float) -> float:
+    """Return the radius of an arc from its chord and its height.
+
+    R = c²/(8 h) + h/2
+
+    Parameters
+    ----------
+    chord_mm
+        Straight distance between the ends, mm.
+    height_mm
+        Height of the arc over the middle of the chord, mm, more than 0.
+
+    >>> radius_from_chord(48, 1)
+    288.5
+
+    Source: the identity a² + h² = 2 h R between a circle's half chord, height and radius.
+    """
+    return chord_mm * chord_mm / (8 * height_mm) + height_mm / 2
+
+
+def angle_from_chord(chord_mm: float, height_mm: float) -> float:
+    """Return the angle at the centre of an arc, radians, from chord and height; 0 for no height.
+
+    α = 4 atan(2 h / c)
+
+    >>> math.isclose(angle_from_chord(10, 5), math.pi)
+    True
+    """
+    return 4 * math.atan2(2 * height_mm, chord_mm)
+
+
+def arc_from_chord(chord_mm: float, height_mm: float) -> float:
+    """Return the length of an arc from chord and height; the chord itself for no height.
+
+    s = c (α/2) / sin(α/2)
+
+    >>> round(arc_from_chord(48, 2), 5)
+    48.22191
+    """
+    half = angle_from_chord(chord_mm, height_mm) / 2
+    return chord_mm if half == 0 else chord_mm * half / math.sin(half)

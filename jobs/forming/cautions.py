@@ -1,0 +1,142 @@
+"""Warnings: what can be made but goes wrong if nobody minds it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from jobs.forming.placing import MOST_DRAWN
+from jobs.forming.result import Caution, Pass
+from jobs.forming.sheet import Marking, Sheet
+
+# Below this ratio of inside radius to thickness the DIN 6935 factor is not vouched for (common practice).
+SHARPEST_FOR_DIN = 0.65
+
+
+def kept(*warnings: Caution | None) -> tuple[Caution, ...]:
+    """Return the warnings that apply."""
+    return tuple(warning for warning in warnings if warning is not None)
+
+
+def strain(largest: float, sheet: Sheet) -> Caution | None:
+    """Warn where a strain, either way, is past the metal's elongation."""
+    if sheet.elongation is None or abs(largest) <= sheet.elongation * (1 + 1e-12):
+        return None
+    how = "stretches" if largest > 0 else "is gathered"
+    advice = (
+        "Anneal between passes, use a softer metal or a larger radius, or weld in a piece."
+        if largest > 0
+        else "Take it in more passes and anneal between them, or cut out wedges and weld."
+    )
+    return Caution(
+        "strain",
+        f"The metal {how} by {abs(largest):.1%}, past its elongation of {sheet.elongation:.1%}.",
+        advice,
+    )
+
+
+def bend(inside_radius_mm: float, sheet: Sheet) -> Caution | None:
+    """Warn where a bend is tighter than the metal's least radius, or its outside stretches too far."""
+    least_t = sheet.min_bend_radius_t
+    if least_t is not None and inside_radius_mm < least_t * sheet.thickness_mm * (1 - 1e-12):
+        return Caution(
+            "bend",
+            "An inside bend radius of {radius} is tighter than the least this metal takes, {least}.",
+            "Use a larger radius, a softer temper, or anneal along the bend.",
+            {"radius": inside_radius_mm, "least": least_t * sheet.thickness_mm},
+        )
+    outside_strain = sheet.thickness_mm / (2 * inside_radius_mm + sheet.thickness_mm)
+    if least_t is None and sheet.elongation is not None and outside_strain > sheet.elongation * (1 + 1e-12):
+        return Caution(
+            "bend",
+            f"The outside of a {{radius}} bend stretches by {outside_strain:.0%}, past the metal's "
+            f"elongation of {sheet.elongation:.0%}.",
+            "Try the bend on an offcut first, or use a larger radius.",
+            {"radius": inside_radius_mm},
+        )
+    return None
+
+
+def trim(gap_mm: float, marking: Marking) -> Caution | None:
+    """Warn where the trim margin does not cover the gap between the two flats."""
+    if gap_mm <= marking.trim_mm:
+        return None
+    return Caution(
+        "trim",
+        "The flats by length and by area lie {gap} apart at the edge, and the trim is only {trim}.",
+        "Allow a trim of at least {gap}, or make a trial piece first.",
+        {"gap": gap_mm, "trim": marking.trim_mm},
+    )
+
+
+def crowded(passes: Sequence[Pass], marking: Marking) -> Caution | None:
+    """Warn where a line takes more gathers than fit in one round."""
+    busiest = max(passes, key=lambda each: each.rounds, default=None)
+    if busiest is None or busiest.rounds < 2:
+        return None
+    return Caution(
+        "crowded",
+        f"The {busiest.line} line takes {busiest.gathers} gathers, more than fit {{die}} apart: "
+        f"{busiest.rounds} rounds.",
+        "Work the line flat between rounds and anneal if it hardens, or mark more lines.",
+        {"die": marking.die_width_mm},
+    )
+
+
+def narrow(reach_mm: float, marking: Marking) -> Caution | None:
+    """Warn where the metal between the innermost line and the edge is narrower than the die."""
+    if reach_mm <= 0 or reach_mm >= marking.die_width_mm:
+        return None
+    return Caution(
+        "narrow",
+        "From the innermost line to the edge is {reach}, narrower than the die's {die}.",
+        "Use a narrower die, or leave more trim to work on and cut it off afterwards.",
+        {"reach": reach_mm, "die": marking.die_width_mm},
+    )
+
+
+def coarse(passes: Sequence[Pass], marking: Marking) -> Caution | None:
+    """Warn where a single gather takes more than half again what a whole pass asks for."""
+    if not any(0 < abs(each.take_up_mm) * 1.5 < marking.gather_mm for each in passes):
+        return None
+    return Caution(
+        "coarse",
+        "One full gather takes {gather}, more than some passes ask for in all.",
+        "Make lighter gathers there, or mark fewer lines.",
+        {"gather": marking.gather_mm},
+    )
+
+
+def undrawn(passes: Sequence[Pass], times: int) -> Caution | None:
+    """Warn where the gathers are too many to be drawn one by one."""
+    total = sum(each.gathers for each in passes) * times
+    if total <= MOST_DRAWN:
+        return None
+    return Caution(
+        "undrawn",
+        f"{total} gathers are too many to draw one by one; the passes give their number and spacing.",
+        "Check the size of one gather, or make the shape from more than one piece.",
+    )
+
+
+def sharp_for_din(inside_radius_mm: float, sheet: Sheet) -> Caution | None:
+    """Warn where DIN 6935's factor is used for a bend sharper than it is vouched for."""
+    if inside_radius_mm >= SHARPEST_FOR_DIN * sheet.thickness_mm:
+        return None
+    return Caution(
+        "sharp",
+        "DIN 6935 is not vouched for at a bend as sharp as {radius} in {thickness} sheet.",
+        "Bend a test strip and give the shop's own k.",
+        {"radius": inside_radius_mm, "thickness": sheet.thickness_mm},
+    )
+
+
+def swells(ratio: float) -> Caution | None:
+    """Warn where gathering thickens the metal so far that it will rather fold over than shrink."""
+    if ratio < 1.5 or not math.isfinite(ratio):
+        return None
+    return Caution(
+        "swells",
+        f"Gathered all the way, the metal would end {ratio:.2f} times as thick as it began.",
+        "Cut out wedges and weld, or make the panel from more than one piece.",
+    )

@@ -1,0 +1,89 @@
+"""Ring sectors: the flat of a flange on a curved edge, and the same with trim all round."""
+
+from __future__ import annotations
+
+import math
+
+from jobs.forming.outline import circle, polar
+from jobs.forming.result import Arc, Outline, Point, Straight
+
+ORIGIN: Point = (0.0, 0.0)
+QUARTER = math.pi / 2
+
+
+def first_angle(turn_rad: float) -> float:
+    """Return where a sector that stands astride the y axis begins, radians."""
+    return QUARTER - turn_rad / 2
+
+
+def sector(inner_mm: float, outer_mm: float, turn_rad: float) -> Outline:
+    """Return a ring sector round the origin, astride the y axis; a full ring is slit along its seam.
+
+    >>> from jobs.forming.outline import area
+    >>> round(area(sector(3, 5, math.tau)) / math.pi, 9)
+    16.0
+    """
+    first, last = first_angle(turn_rad), QUARTER + turn_rad / 2
+    runs: tuple[Straight | Arc, ...] = (
+        Straight(polar(inner_mm, first), polar(outer_mm, first)),
+        Arc(ORIGIN, outer_mm, first, turn_rad),
+        Straight(polar(outer_mm, last), polar(inner_mm, last)),
+    )
+    return Outline((*runs, Arc(ORIGIN, inner_mm, last, -turn_rad)) if inner_mm > 0 else runs)
+
+
+def trimmed_sector(inner_mm: float, outer_mm: float, turn_rad: float, trim_mm: float) -> Outline:
+    """Return a ring sector with trim all round, its corners rounded by the trim.
+
+    Where trim fills the opening of the ring it becomes a full ring or a disc; where trim fills the inner
+    curve, the inside is closed by a straight cut (up to 180 degrees) or by a notch (beyond).
+    """
+    if trim_mm == 0:
+        return sector(inner_mm, outer_mm, turn_rad)
+    half_gap = math.pi - turn_rad / 2
+    if turn_rad > math.pi and inner_mm * math.tan(half_gap) < trim_mm:
+        return _closed_ring(inner_mm - trim_mm, outer_mm + trim_mm)
+    first, last = first_angle(turn_rad), QUARTER + turn_rad / 2
+    if inner_mm > trim_mm:
+        inside = _inner_curve(inner_mm, first, last, trim_mm)
+    elif turn_rad <= math.pi:
+        inside = _straight_cut(inner_mm, first, last, trim_mm)
+    else:
+        inside = ()
+        apex = (0.0, -trim_mm / math.sin(half_gap))
+    foot = (_beside(inner_mm, first, -trim_mm), _beside(inner_mm, last, trim_mm)) if inside else (apex, apex)
+    outside: tuple[Straight | Arc, ...] = (
+        Straight(foot[0], _beside(outer_mm, first, -trim_mm)),
+        Arc(polar(outer_mm, first), trim_mm, first - QUARTER, QUARTER),
+        Arc(ORIGIN, outer_mm + trim_mm, first, turn_rad),
+        Arc(polar(outer_mm, last), trim_mm, last, QUARTER),
+        Straight(_beside(outer_mm, last, trim_mm), foot[1]),
+    )
+    return Outline(outside + inside)
+
+
+def _closed_ring(inner_mm: float, outer_mm: float) -> Outline:
+    return sector(inner_mm, outer_mm, math.tau) if inner_mm > 0 else circle(outer_mm)
+
+
+def _beside(radius_mm: float, angle_rad: float, aside_mm: float) -> Point:
+    """Return the point on a radial line, moved aside by a distance (positive: counter-clockwise)."""
+    return polar(aside_mm, angle_rad + QUARTER, polar(radius_mm, angle_rad))
+
+
+def _inner_curve(inner_mm: float, first: float, last: float, trim_mm: float) -> tuple[Straight | Arc, ...]:
+    return (
+        Arc(polar(inner_mm, last), trim_mm, last + QUARTER, QUARTER),
+        Arc(ORIGIN, inner_mm - trim_mm, last, first - last),
+        Arc(polar(inner_mm, first), trim_mm, first + math.pi, QUARTER),
+    )
+
+
+def _straight_cut(inner_mm: float, first: float, last: float, trim_mm: float) -> tuple[Straight | Arc, ...]:
+    left, right = polar(inner_mm, last), polar(inner_mm, first)
+    lean = QUARTER - (last - first) / 2
+    return (
+        Arc(left, trim_mm, last + QUARTER, lean),
+        Straight((left[0], left[1] - trim_mm), (right[0], right[1] - trim_mm)),
+        Arc(right, trim_mm, 3 * QUARTER, lean),
+    )
