@@ -141,6 +141,7 @@ PATTERNS: dict[str, Pattern] = {
     "metal-steel": _paired_hatch(),
     "metal-copper": _broken_hatch(),
     "drop": _hatching(8, 0.8),
+    "own": Pattern(6, 16, (((3, 0), (3, 16)),), 0.95),  # a stage of the shop's own: plain upright lines
     "worked": Pattern(7, 7, (((3, 3.5), (4, 3.5)),), 1.0),
     "take-care": Pattern(16, 16, (((-4, 4), (4, -4)), ((-4, 20), (20, -4)), ((12, 20), (20, 12))), 5.6),
 }  # fmt: skip
