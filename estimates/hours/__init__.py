@@ -25,6 +25,7 @@ from estimates.hours.panels import (
     UnusableDrivers,
     UnusableHistory,
 )
+from estimates.hours.progress import Spent, after, at_completion, rest_of_panel, to_go
 from estimates.hours.ranges import HoursRange, Nearest, StageHours
 from estimates.hours.rates import FIRST_RATES, FirstRate
 
@@ -42,13 +43,18 @@ __all__ = [
     "Nearest",
     "PanelHours",
     "PastPanel",
+    "Spent",
     "StageHours",
     "StageRate",
     "UnusableDrivers",
     "UnusableHistory",
+    "after",
+    "at_completion",
     "cumulative_factor",
     "job_total",
     "learn",
     "panel_hours",
+    "rest_of_panel",
+    "to_go",
     "unit_factor",
 ]

@@ -39,13 +39,28 @@ class Design:
     names: tuple[str, ...]
     places: dict[str, int]
 
+    @property
+    def shared(self) -> list[int]:
+        """Coefficients that the hammer stages have in common: metal, method and second hand."""
+        return [place for place, name in enumerate(self.names) if not _is_apart(name)]
+
+    @property
+    def apart(self) -> list[int]:
+        """Coefficients that are the stage's own: its rate, and its finishes."""
+        return [place for place, name in enumerate(self.names) if _is_apart(name)]
+
     @classmethod
     def of(cls, first: FirstRate, metals: Iterable[str]) -> Design:
-        """Return the design for a stage that has met these metals (as ``metal_key`` spells them)."""
-        met = {name.strip().casefold() for name, _ in first.metal_factors} | set(metals)
+        """Return the design for a stage that may meet these metals (as ``metal_key`` spells them)."""
         finishes = [f"finish {finish}" for finish in FINISHES[1:]] if first.stage == "smoothing" else []
-        metals_met = [f"metal {metal}" for metal in sorted(met)]
-        names = (RATE, POWER, SECOND_HAND, *finishes, *metals_met, ANOTHER_METAL)
+        names = (
+            RATE,
+            POWER,
+            SECOND_HAND,
+            *finishes,
+            *(f"metal {metal}" for metal in sorted(metals)),
+            ANOTHER_METAL,
+        )
         return cls(names, {name: place for place, name in enumerate(names)})
 
     def bearing(self, drivers: Drivers) -> Bearing:
@@ -84,3 +99,7 @@ class Design:
         mean = [math.log(factors.get(name, 1.0)) for name in self.names]
         sd = [first.rate_spread if name == RATE else first.factor_spread for name in self.names]
         return Belief.independent(mean, sd, first.worth_panels, first.spread)
+
+
+def _is_apart(name: str) -> bool:
+    return name == RATE or name.startswith("finish ")

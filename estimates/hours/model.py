@@ -11,6 +11,7 @@ from typing import Final
 from estimates.hours.design import SECOND_HAND, Design
 from estimates.hours.nearest import Shelf
 from estimates.hours.panels import DRIVERS, STAGES, Drivers, PastPanel, UnusableHistory
+from estimates.hours.pooling import Lesson, prior
 from estimates.hours.ranges import HoursRange, StageHours
 from estimates.hours.rates import FIRST_RATES, FirstRate
 from estimates.hours.regression import Belief
@@ -184,15 +185,23 @@ def learn(
         raise UnusableHistory(f"A half-life of {half_life_days} days; it has to be more than 0.")
     used = [panel for panel in past if not panel.left_out_reason]
     weights = [_weight(panel, on, half_life_days) for panel in used]
-    metals = {panel.drivers.metal_key for panel in used}
+    metals = _metals(used, first_rates)
+    lessons = {stage: _lesson(firsts[stage], used, weights, metals) for stage in STAGES}
     rates: dict[str, StageRate] = {}
     surprises: list[dict[int, float]] = []
-    for stage in STAGES:
-        rate, surprise = _learn_stage(firsts[stage], used, weights, metals)
-        rates[stage] = rate
-        surprises.append(surprise)
+    for stage, lesson in lessons.items():
+        belief = prior(stage, lessons).learn(lesson.rows, lesson.values, lesson.weights)
+        shelf = Shelf.of(stage, used)
+        rates[stage] = StageRate.of(stage, lesson.design, belief, shelf, len(lesson.values))
+        surprises.append(_surprises(lesson, belief))
     left_out = tuple((panel.panel, panel.left_out_reason) for panel in past if panel.left_out_reason)
     return Model(rates, _stage_correlation(surprises), on, half_life_days, len(used), left_out)
+
+
+def _metals(used: Sequence[PastPanel], first_rates: Sequence[FirstRate]) -> set[str]:
+    """Return every metal that a past panel or a first rate names; all stages have a coefficient for each."""
+    named = {name.strip().casefold() for first in first_rates for name, _ in first.metal_factors}
+    return named | {panel.drivers.metal_key for panel in used}
 
 
 def _weight(panel: PastPanel, on: date, half_life_days: float | None) -> float:
@@ -201,25 +210,28 @@ def _weight(panel: PastPanel, on: date, half_life_days: float | None) -> float:
     return float(0.5 ** (max(0, (on - panel.finished_on).days) / half_life_days))
 
 
-def _learn_stage(
+def _lesson(
     first: FirstRate, used: Sequence[PastPanel], weights: Sequence[float], metals: set[str]
-) -> tuple[StageRate, dict[int, float]]:
-    """Return the stage's rate, and by panel how far it surprised, in standard deviations."""
+) -> Lesson:
+    """Return what the past panels have to teach about one stage."""
     import numpy as np
 
-    stage = first.stage
     design = Design.of(first, metals)
-    belief = design.first_belief(first)
-    known = {i: rate for i, panel in enumerate(used) if (rate := panel.hours_per_unit(stage)) is not None}
-    surprise: dict[int, float] = {}
-    if known:
-        rows = design.rows(design.bearing(used[i].drivers) for i in known)
-        values = np.log(np.array(list(known.values())))
-        belief = belief.learn(rows, values, np.array([weights[i] for i in known]))
-        apart = (values - rows @ belief.mean) / belief.spread
-        surprise = dict(zip(known, apart.tolist(), strict=True))
-    shelf = Shelf.of(stage, used)
-    return StageRate.of(stage, design, belief, shelf, len(known)), surprise
+    known = [(i, rate) for i, panel in enumerate(used) if (rate := panel.hours_per_unit(first.stage))]
+    return Lesson(
+        design,
+        design.first_belief(first),
+        design.rows(design.bearing(used[i].drivers) for i, _ in known),
+        np.log(np.array([rate for _, rate in known])),
+        np.array([weights[i] for i, _ in known]),
+        tuple(i for i, _ in known),
+    )
+
+
+def _surprises(lesson: Lesson, belief: Belief) -> dict[int, float]:
+    """Return by panel how far the stage's hours lay from what is now believed, in standard deviations."""
+    apart = (lesson.values - lesson.rows @ belief.mean) / belief.spread
+    return dict(zip(lesson.panels, apart.tolist(), strict=True))
 
 
 def _stage_correlation(surprises: Sequence[dict[int, float]]) -> float:

@@ -90,11 +90,15 @@ class Drivers:
         for stage, driver in DRIVERS.items():
             amount = self.amount(stage)
             if not math.isfinite(amount) or amount < 0:
-                raise UnusableDrivers(driver.name, f"{amount} {driver.unit} is not a length or area of 0 or more.")
+                raise UnusableDrivers(
+                    driver.name, f"{amount} {driver.unit} is not a length or area of 0 or more."
+                )
         self._refuse_unless_one_of("method", self.method, METHODS)
         self._refuse_unless_one_of("finish", self.finish, FINISHES)
         if self.hand_order not in (1, 2):
-            raise UnusableDrivers("hand_order", f"{self.hand_order!r} is neither 1 (first) nor 2 (second hand).")
+            raise UnusableDrivers(
+                "hand_order", f"{self.hand_order!r} is neither 1 (first) nor 2 (second hand)."
+            )
         if not self.metal.strip():
             raise UnusableDrivers("metal", "A panel needs the name of its metal.")
 

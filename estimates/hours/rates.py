@@ -28,7 +28,7 @@ class FirstRate:
     spread
         Log standard deviation of one panel's hours about the shop's rate; 0.25 is about a quarter either way.
     rate_spread
-        Log standard deviation of the rate itself; 1.0 is a factor of 2.7 either way. An owner who is surer of
+        Log standard deviation of the rate itself; 0.7 is a factor of two either way. An owner who is surer of
         the rates says so here.
     factor_spread
         The same for each factor of metal, method and finish.
@@ -47,8 +47,8 @@ class FirstRate:
     stage: str
     hours_per_unit: float
     spread: float = 0.25
-    rate_spread: float = 1.0
-    factor_spread: float = 0.4
+    rate_spread: float = 0.7
+    factor_spread: float = 0.3
     metal_factors: Factors = ()
     finish_factors: Factors = ()
     power_factor: float = 1.0
@@ -72,7 +72,9 @@ class FirstRate:
             if not (math.isfinite(figure) and figure > 0):
                 raise ValueError(f"{self.stage}: {name} is {figure}, and has to be more than 0.")
         if not self.worth_panels > 2:
-            raise ValueError(f"{self.stage}: a spread worth {self.worth_panels} panels; more than 2 are needed.")
+            raise ValueError(
+                f"{self.stage}: a spread worth {self.worth_panels} panels; more than 2 are needed."
+            )
         for finish, _ in self.finish_factors:
             if finish not in FINISHES:
                 raise ValueError(f"{self.stage}: {finish!r} is none of {', '.join(FINISHES)}.")

@@ -52,6 +52,14 @@ class Belief:
         return cls(np.array(mean, float), np.diag(spread / np.array(sd, float)), df, df * spread**2)
 
     @classmethod
+    def correlated(cls, mean: Array, covariance: Array, df: float, spread: float) -> Belief:
+        """Return a prior of coefficients with this mean and this covariance."""
+        import numpy as np
+
+        root = np.linalg.cholesky(np.linalg.inv(covariance)).T * spread
+        return cls(mean, root.astype(np.float64), df, df * spread**2)
+
+    @classmethod
     def flat(cls, coefficients: int) -> Belief:
         """Return the prior ``p(β, σ²) ∝ 1/σ²``, under which learning is ordinary least squares.
 
@@ -88,7 +96,7 @@ class Belief:
         """Return C with ``C Cᵀ = (RᵀR)⁻¹``: the coefficients' covariance is ``spread² C Cᵀ``."""
         import numpy as np
 
-        inverse: Array = np.linalg.inv(self.root)
+        inverse: Array = np.linalg.inv(self.root).astype(np.float64)
         return inverse
 
     def predict(self, row: Array) -> tuple[float, float, float]:

@@ -22,6 +22,7 @@ from typing import Final
 _NORMAL = NormalDist()
 _TINY: Final = 1e-300
 _ENOUGH: Final = 1e-16
+_SMALLEST_TAIL: Final = 1e-100
 # Beyond this many degrees of freedom t and normal agree to about 1e-9, and the fraction would need many terms.
 _AS_GOOD_AS_NORMAL: Final = 1e9
 
@@ -52,7 +53,7 @@ def quantile(p: float, df: float) -> float:
     Raises
     ------
     ValueError
-        Unless ``0 < p < 1`` and ``df > 0``.
+        Unless ``df > 0`` and ``p`` lies between 0 and 1, the nearer of them no closer than 1e-102.
     """
     _refuse_bad_df(df)
     if not 0 < p < 1:
@@ -64,10 +65,17 @@ def quantile(p: float, df: float) -> float:
 
 
 def upper_quantile(tail: float, df: float) -> float:
-    """Return the value that t lies above with probability ``tail``, at most one half and as small as 1e-280.
+    """Return the value that t lies above with probability ``tail``, from 1e-102 to one half.
 
-    Bisects the logarithm of ``t`` between brackets, then polishes with Newton's method.
+    Newton's method on the logarithm of the tail, kept between brackets that close in.
+
+    Raises
+    ------
+    ValueError
+        For a tail outside that range.
     """
+    if not 0.01 * _SMALLEST_TAIL <= tail <= 0.5:
+        raise ValueError(f"A tail lies between 1e-102 and 0.5, and {tail} does not.")
     if tail == 0.5:
         return 0.0
     if df > _AS_GOOD_AS_NORMAL:
@@ -91,6 +99,22 @@ def upper_quantile(tail: float, df: float) -> float:
             return following
         t = following
     return t
+
+
+def beyond(cut: float, share: float, df: float) -> float:
+    """Return the value that t, known to lie above ``cut``, exceeds with probability ``share``.
+
+    Where the tail is too small for a float, its leading power takes over: ``P(T > t)`` falls as
+    ``(df + t²)^(−df/2)``, or as ``exp(−t²/2)`` for the normal.
+    """
+    tail = upper_tail(cut, df)
+    if tail > _SMALLEST_TAIL:
+        return max(
+            cut, -quantile(tail * share, df) if tail * share > 0.5 else upper_quantile(tail * share, df)
+        )
+    if df > _AS_GOOD_AS_NORMAL:
+        return math.sqrt(cut * cut - 2 * math.log(share))
+    return math.sqrt(cut * cut + (df + cut * cut) * math.expm1(-2 * math.log(share) / df))
 
 
 def _refuse_bad_df(df: float) -> None:
