@@ -372,6 +372,13 @@ def test_tax_taken_out_and_put_on_again_comes_back_within_a_cent(
     assert abs(one(inside.net, included=False).gross - shown) <= D("0.01")
 
 
+def test_a_price_with_tax_in_it_stays_what_the_customer_read_when_both_parts_end_in_a_half() -> None:
+    """0.04 at 60 %: tax 0.015 and net 0.025 would both round up and make 0.05 of it."""
+    entry = bought("x", "1", override=Override(price=D("0.04"), reason="A token"))
+    total = price(Inputs(terms=terms(tax_percent=D(60), tax_included=True), entries=(entry,))).total
+    assert (total.net, total.tax, total.gross) == (D("0.02"), D("0.02"), D("0.04"))
+
+
 @given(some_inputs())
 def test_tax_in_or_on_top_is_the_same_price_within_rounding(inputs: Inputs) -> None:
     plain = tuple(replace(entry, override=None) for entry in inputs.entries)

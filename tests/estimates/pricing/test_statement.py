@@ -63,3 +63,8 @@ def test_a_plan_adds_up_or_is_refused(gross: Decimal, percents: list[Decimal]) -
     plan = payment_plan(gross, parts, "at the end", EUR)
     assert sum(part.amount for part in plan) == gross
     assert all(part.amount >= 0 for part in plan)
+
+
+def test_a_plan_never_asks_for_more_than_is_open() -> None:
+    plan = payment_plan(D("0.01"), [("now", D(50)), ("later", D(50))], "at the end", EUR)
+    assert [part.amount for part in plan] == [D("0.01"), 0, 0]
