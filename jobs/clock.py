@@ -1,15 +1,274 @@
-"""The clock at the bench."""
+"""The clock at the bench: start, stop, switch, undo the stop.
+
+A person has one running clock, which the database holds to. Hours come from the two moments in UTC, to a
+thousandth, so that the night on which the clocks change counts as long as it was.
+"""
+
+import uuid
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from decimal import ROUND_HALF_UP, Decimal
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from jobs.models import Job, Stage, TimeEntry
+from shop.audit import record
+from shop.models import Person
+
+# Nobody shapes metal for so long: the clock was forgotten, and only the person knows when the work stopped.
+FORGOTTEN_AFTER = timedelta(hours=14)
+MOST_HOURS = Decimal("24")
+THOUSANDTH = Decimal("0.001")
+SHUT = {Job.State.CLOSED: "is closed", Job.State.DECLINED: "was declined"}
+
+
+class ClockRefused(Exception):
+    """The clock cannot do that now; the text says why and what can be done."""
+
+
+class ForgottenClock(ClockRefused):
+    """The running clock has run too long to be believed; ``entry`` waits for its true end."""
+
+    def __init__(self, entry: TimeEntry):
+        self.entry = entry
+        super().__init__(
+            f"The clock on {named(entry.stage)} has run since {said(entry.started_at)}, more than 14 hours. "
+            "Say when the work really stopped."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Started:
+    """A clock that runs now, and the one that was stopped for it."""
+
+    entry: TimeEntry
+    stopped: TimeEntry | None = None
 
 
 def running_clock(request):
     """Context of every page: the signed-in person's running clock, or nothing."""
     if not getattr(request, "user", None) or not request.user.is_authenticated:
         return {"running_clock": None}
-    from jobs.models import TimeEntry
+    return {"running_clock": running_entry(request.user)}
 
-    entry = (
-        TimeEntry.objects.filter(person=request.user, ended_at=None)
-        .select_related("person", "stage__kind", "stage__panel__job")
-        .first()
-    )
-    return {"running_clock": entry}
+
+def running_entry(person: Person) -> TimeEntry | None:
+    """The person's running clock."""
+    return with_names(TimeEntry.objects.filter(person=person, ended_at=None)).first()
+
+
+def with_names(entries):
+    """Entries with all that is needed to say what they are of."""
+    return entries.select_related("person", "stage__kind", "stage__panel__job")
+
+
+def is_forgotten(entry: TimeEntry, now: datetime | None = None) -> bool:
+    """Whether a running clock has run for longer than anyone works."""
+    return entry.is_running and (now or timezone.now()) - entry.started_at > FORGOTTEN_AFTER
+
+
+def hours_between(started_at: datetime, ended_at: datetime) -> Decimal:
+    """Hours from one moment to another, to a thousandth of an hour (3.6 s).
+
+    Both are brought to UTC first: two times of one zone would be subtracted as the clock on the wall shows them,
+    an hour wrong on the night when it changes.
+    """
+    seconds = Decimal(str((ended_at.astimezone(UTC) - started_at.astimezone(UTC)).total_seconds()))
+    return (seconds / 3600).quantize(THOUSANDTH, ROUND_HALF_UP)
+
+
+def named(stage: Stage) -> str:
+    """What a person calls a stage: 2026-014.1 L, gathering."""
+    return f"{stage.panel.mark}, {stage.kind.name.lower()}"
+
+
+def said(moment: datetime) -> str:
+    """A moment as it is said in the shop: 10:04, and with the day where that is not today."""
+    local = timezone.localtime(moment)
+    return f"{local:%H:%M}" if local.date() == timezone.localdate() else f"{local:%a} {local.day} {local:%b %H:%M}"
+
+
+@transaction.atomic
+def clock_in(
+    stage: Stage,
+    person: Person,
+    at: datetime | None = None,
+    *,
+    instead_of: int | None = None,
+    submission: uuid.UUID | None = None,
+) -> Started:
+    """Start the person's clock on a stage at a moment, now unless said.
+
+    ``instead_of`` is the running entry that the person was shown and means to stop: a switch in one press. Any
+    other running clock is left running and refused in words, so that two phones do not stop one another unseen.
+    The same ``submission`` twice starts one clock.
+    """
+    at = at or timezone.now()
+    _one_press_at_a_time(person)
+    if submission and (earlier := with_names(TimeEntry.objects.filter(submission=submission)).first()):
+        return Started(earlier)
+    refuse_where_shut(stage)
+    running = running_entry(person)
+    if running:
+        _refuse_to_start_beside(running, stage, instead_of)
+        _stop(running, at, person)
+    _refuse_twice_counted(person, at)
+    entry = TimeEntry(stage=stage, person=person, started_at=at, submission=submission)
+    try:
+        with transaction.atomic():
+            entry.save(force_insert=True)
+    except IntegrityError as error:
+        raise ClockRefused("Your clock was started on another phone at the same moment.") from error
+    mark_started(stage, at)
+    return Started(entry, running)
+
+
+@transaction.atomic
+def clock_out(person: Person, at: datetime | None = None, *, stage: Stage | None = None) -> TimeEntry:
+    """Stop the person's running clock; with ``stage``, only if it runs there.
+
+    Raises :class:`ForgottenClock` past 14 hours: hours are never cut in silence.
+    """
+    _one_press_at_a_time(person)
+    running = running_entry(person)
+    if running is None:
+        raise ClockRefused("No clock of yours is running.")
+    if stage is not None and running.stage_id != stage.pk:
+        raise ClockRefused(f"Your clock runs on {named(running.stage)}, not here. Stop it there.")
+    return _stop(running, at or timezone.now(), person)
+
+
+@transaction.atomic
+def undo_clock_out(entry: TimeEntry, person: Person) -> TimeEntry:
+    """Let a stopped clock run on as if it had not been stopped.
+
+    Refused where another clock runs, where a later one was started, where the entry was corrected since, and where
+    it would have run for more than 14 hours.
+    """
+    _one_press_at_a_time(person)
+    entry = with_names(TimeEntry.objects.select_for_update(of=("self",))).get(pk=entry.pk)
+    if entry.is_running:
+        return entry
+    reason = _why_not_undo(entry, person)
+    if reason:
+        raise ClockRefused(reason)
+    was = entry.hours
+    entry.ended_at = entry.hours = None
+    entry.save(update_fields=["ended_at", "hours"])
+    record(
+        person, "undid the stop of", entry, changes={"hours": [str(was), None]},
+        job_number=entry.stage.panel.job.number,
+    )  # fmt: skip
+    return entry
+
+
+@transaction.atomic
+def mend_forgotten(entry: TimeEntry, person: Person, ended_at: datetime, note: str = "") -> TimeEntry:
+    """Give a forgotten clock the end that its person (or the owner) says it had; the trail keeps how long it ran."""
+    entry = with_names(TimeEntry.objects.select_for_update(of=("self",))).get(pk=entry.pk)
+    if entry.person_id != person.pk and not person.is_owner:
+        raise ClockRefused(f"Only {entry.person} or the owner can mend this clock.")
+    if not entry.is_running:
+        raise ClockRefused(f"That clock has been stopped already, with {entry.hours} h.")
+    if ended_at > timezone.now():
+        raise ClockRefused("That is later than now. Write when the work stopped.")
+    if ended_at <= entry.started_at:
+        raise ClockRefused(f"The clock was started at {said(entry.started_at)}. Write a later time.")
+    hours = hours_between(entry.started_at, ended_at)
+    if hours > MOST_HOURS:
+        raise ClockRefused(f"That makes {hours} h; an entry holds at most {MOST_HOURS} h. Write an earlier time.")
+    ran = hours_between(entry.started_at, timezone.now())
+    entry.ended_at, entry.hours, entry.note = ended_at, hours, note[:200]
+    entry.save(update_fields=["ended_at", "hours", "note"])
+    record(
+        person, "mended a forgotten clock", entry, changes={"hours": [f"ran {ran}", str(hours)]},
+        job_number=entry.stage.panel.job.number,
+    )  # fmt: skip
+    return entry
+
+
+def suggested_end(entry: TimeEntry) -> datetime:
+    """When a forgotten clock may have ended: after the person's usual hours at the bench in a day."""
+    hours = float(entry.person.bench_hours_per_day) or 6.0
+    return min(entry.started_at + timedelta(hours=hours), timezone.now())
+
+
+def refuse_where_shut(stage: Stage) -> None:
+    """Hours belong to stages that are open, of jobs that are not over."""
+    job = stage.panel.job
+    if job.state in SHUT:
+        raise ClockRefused(f"Job {job.number} {SHUT[job.state]}: no hours can be added to it.")
+    if stage.done_at:
+        raise ClockRefused("This stage is done. Reopen it first, then add hours to it.")
+
+
+def mark_started(stage: Stage, at: datetime) -> None:
+    """The first hour on a stage says when it was started."""
+    if Stage.objects.filter(pk=stage.pk, started_at=None).update(started_at=at):
+        stage.started_at = at
+
+
+def undoable(entry: TimeEntry | None, person: Person) -> bool:
+    """Whether a page should offer to undo this stop."""
+    return bool(entry and not entry.is_running and not _why_not_undo(entry, person))
+
+
+def _one_press_at_a_time(person: Person) -> None:
+    """Hold the person's row: a second phone of theirs waits until the first press is written."""
+    Person.objects.select_for_update().filter(pk=person.pk).first()
+
+
+def _refuse_to_start_beside(running: TimeEntry, stage: Stage, instead_of: int | None) -> None:
+    if is_forgotten(running):
+        raise ForgottenClock(running)
+    if running.stage_id == stage.pk:
+        raise ClockRefused(f"Your clock on this stage runs already, since {said(running.started_at)}.")
+    if running.pk != instead_of:
+        raise ClockRefused(
+            f"Your clock runs on {named(running.stage)} since {said(running.started_at)}. "
+            "Press again to stop it there and start here."
+        )
+
+
+def _refuse_twice_counted(person: Person, at: datetime) -> None:
+    """A press that arrives late must not count time that another clock of the person has counted."""
+    over = with_names(
+        TimeEntry.objects.filter(person=person, source=TimeEntry.Source.CLOCK, ended_at__gt=at, hours__gt=0)
+    ).first()
+    if over:
+        raise ClockRefused(
+            f"Your clock on {named(over.stage)} ran until {said(over.ended_at)}: a start at {said(at)} "
+            "would count that time twice. Enter the hours by hand."
+        )
+
+
+def _stop(entry: TimeEntry, at: datetime, person: Person) -> TimeEntry:
+    if at < entry.started_at:
+        raise ClockRefused(
+            f"The clock was started at {said(entry.started_at)}, after this press at {said(at)}. "
+            "Stop it again, or correct its hours."
+        )
+    if at - entry.started_at > FORGOTTEN_AFTER:
+        raise ForgottenClock(entry)
+    entry.ended_at, entry.hours = at, hours_between(entry.started_at, at)
+    entry.save(update_fields=["ended_at", "hours"])
+    return entry
+
+
+def _why_not_undo(entry: TimeEntry, person: Person) -> str:
+    mine = TimeEntry.objects.filter(person=person)
+    if entry.person_id != person.pk:
+        return f"Only {entry.person} can undo this stop."
+    if entry.source != TimeEntry.Source.CLOCK:
+        return "These hours were entered by hand. Correct them instead."
+    if timezone.now() - entry.started_at > FORGOTTEN_AFTER:
+        return "That clock was started more than 14 hours ago. Correct its hours instead."
+    if entry.corrections.exists():
+        return "These hours have been corrected since. Correct them again instead."
+    if entry.stage.done_at or entry.stage.panel.job.state in SHUT:
+        return "This stage takes no more hours. Correct the entry instead."
+    later = with_names(mine.filter(started_at__gte=entry.ended_at, source=TimeEntry.Source.CLOCK)).exclude(pk=entry.pk)
+    if other := later.first():
+        return f"You have started a clock on {named(other.stage)} since, at {said(other.started_at)}."
+    return ""

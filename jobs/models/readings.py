@@ -4,6 +4,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils import timezone
 
 from jobs.models.panels import Panel
 
@@ -55,7 +56,7 @@ class Reading(models.Model):
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
     )
-    at = models.DateTimeField(auto_now_add=True)
+    at = models.DateTimeField(default=timezone.now, editable=False)
     note = models.CharField(max_length=200, blank=True)
     submission = models.UUIDField(null=True, unique=True, editable=False)
 

@@ -7,6 +7,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils import timezone
 
 from jobs.models.panels import Panel
 from shop.codes import new_code
@@ -66,7 +67,7 @@ class StageNote(models.Model):
     person = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
     )
-    at = models.DateTimeField(auto_now_add=True)
+    at = models.DateTimeField(default=timezone.now, editable=False)
     text = models.TextField(max_length=2000)
     for_other_hand = models.BooleanField("repeat on the other hand", default=False)
     submission = models.UUIDField(null=True, unique=True, editable=False)

@@ -1,0 +1,205 @@
+"""Hours entered by hand, corrected and struck out, and the book of them week by week."""
+
+import uuid
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+
+from django.core.paginator import Paginator
+from django.db import transaction
+from django.db.models import Count, Sum
+from django.db.models.functions import TruncWeek
+from django.utils import timezone
+
+from jobs.clock import MOST_HOURS, mark_started, named, refuse_where_shut, with_names
+from jobs.models import Stage, TimeCorrection, TimeEntry
+from shop.audit import changed, record, snapshot
+from shop.models import Person
+
+OLDEST = timedelta(days=366)
+NOTHING = Decimal("0.000")
+WEEKS_A_PAGE = 4
+AUDITED = ["stage", "started_at", "hours"]
+
+
+class HoursRefused(Exception):
+    """These hours cannot be kept; ``field`` is where it is wrong and the text says what fits."""
+
+    def __init__(self, words: str, field: str | None = None):
+        self.field = field
+        super().__init__(words)
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """A week's entries, last first, with their sum and each person's."""
+
+    monday: date
+    entries: tuple[TimeEntry, ...]
+    hours: Decimal
+    by_person: tuple[tuple[Person, Decimal], ...]
+
+
+def noon_of(day: date) -> datetime:
+    """Noon of a day in the shop: where hours entered by hand stand, clear of every change of the clocks."""
+    return timezone.make_aware(datetime.combine(day, time(12)))
+
+
+@transaction.atomic
+def add_hours(
+    stage: Stage,
+    person: Person,
+    day: date,
+    hours: Decimal,
+    note: str = "",
+    *,
+    submission: uuid.UUID | None = None,
+) -> TimeEntry:
+    """Add a person's own hours on a stage for a day. The same ``submission`` twice adds them once."""
+    Person.objects.select_for_update().filter(pk=person.pk).first()
+    if submission and (earlier := TimeEntry.objects.filter(submission=submission).first()):
+        return earlier
+    refuse_where_shut(stage)
+    _refuse_day(day)
+    _refuse_more_than_a_day(person, day, hours)
+    noon = noon_of(day)
+    entry = TimeEntry.objects.create(
+        stage=stage, person=person, started_at=noon, ended_at=noon + timedelta(hours=float(hours)),
+        hours=hours, source=TimeEntry.Source.HAND, note=note, submission=submission,
+    )  # fmt: skip
+    mark_started(stage, noon)
+    record(person, "added hours", entry, job_number=stage.panel.job.number)
+    return entry
+
+
+@transaction.atomic
+def correct_entry(
+    entry: TimeEntry,
+    person: Person,
+    reason: str,
+    *,
+    hours: Decimal,
+    stage: Stage | None = None,
+    day: date | None = None,
+    corrections_seen: int | None = None,
+) -> TimeEntry:
+    """Correct an entry's hours, stage or day, keeping what it said before.
+
+    By the person themselves or the owner. ``corrections_seen`` is how often it had been corrected when the page was
+    opened: another number means that somebody else corrected it meanwhile, and their value is said.
+    """
+    entry = with_names(TimeEntry.objects.select_for_update(of=("self",))).get(pk=entry.pk)
+    _refuse_correction(entry, person, reason, corrections_seen)
+    day_was = timezone.localtime(entry.started_at).date()
+    stage, day = stage or entry.stage, day or day_was
+    if day != day_was:
+        _refuse_day(day)
+    _refuse_more_than_a_day(entry.person, day, hours, but=entry)
+    before = snapshot(entry, AUDITED)
+    TimeCorrection.objects.create(
+        entry=entry, person=person, old_stage=entry.stage, old_started_at=entry.started_at,
+        old_hours=entry.hours, reason=reason.strip(),
+    )  # fmt: skip
+    entry.stage, entry.hours = stage, hours
+    if day != day_was:
+        entry.started_at = noon_of(day)
+        entry.ended_at = entry.started_at + timedelta(hours=float(hours))
+    entry.save(update_fields=["stage", "hours", "started_at", "ended_at"])
+    mark_started(stage, entry.started_at)
+    record(
+        person, "corrected hours", entry, changes=changed(before, snapshot(entry, AUDITED)),
+        job_number=entry.stage.panel.job.number,
+    )  # fmt: skip
+    return entry
+
+
+def strike_out(
+    entry: TimeEntry, person: Person, reason: str, *, corrections_seen: int | None = None
+) -> TimeEntry:
+    """Strike an entry out: it stays in the book with 0 hours and the reason."""
+    return correct_entry(entry, person, reason, hours=NOTHING, corrections_seen=corrections_seen)
+
+
+def may_correct(entry: TimeEntry, person: Person) -> bool:
+    return entry.person_id == person.pk or person.is_owner
+
+
+def weeks_of(people, page_number=1, job_number: str = "") -> tuple[object, list[Week]]:
+    """The book of hours of some people, as a page of weeks; constant in queries whatever it holds.
+
+    ``people`` is a query of persons; entries on other jobs than ``job_number`` are left out where it is given.
+    """
+    entries = TimeEntry.objects.filter(person__in=people)
+    if job_number:
+        entries = entries.filter(stage__panel__job__number=job_number)
+    mondays = entries.order_by().annotate(week=TruncWeek("started_at")).values_list("week", flat=True).distinct()
+    page = Paginator(mondays.order_by("-week"), WEEKS_A_PAGE).get_page(page_number)
+    starts = list(page.object_list)
+    if not starts:
+        return page, []
+    # A week may be a day short or long of 7 × 24 hours, so its end is found on the calendar.
+    end = timezone.make_aware(datetime.combine(_local(starts[0]) + timedelta(days=7), time()))
+    held = with_names(entries.filter(started_at__gte=starts[-1], started_at__lt=end))
+    held = held.annotate(corrected=Count("corrections")).prefetch_related("corrections__person")
+    by_monday: dict[date, list[TimeEntry]] = {_local(start): [] for start in starts}
+    for entry in held:
+        day = _local(entry.started_at)
+        by_monday[day - timedelta(days=day.weekday())].append(entry)
+    return page, [_week(monday, rows) for monday, rows in by_monday.items()]
+
+
+def hours_on(person: Person, day: date, but: TimeEntry | None = None) -> Decimal:
+    """What a person has in the book for a day."""
+    start = timezone.make_aware(datetime.combine(day, time()))
+    end = timezone.make_aware(datetime.combine(day + timedelta(days=1), time()))
+    held = TimeEntry.objects.filter(person=person, started_at__gte=start, started_at__lt=end)
+    if but is not None:
+        held = held.exclude(pk=but.pk)
+    return held.aggregate(sum=Sum("hours"))["sum"] or NOTHING
+
+
+def _local(moment: datetime) -> date:
+    return timezone.localtime(moment).date()
+
+
+def _week(monday: date, entries: list[TimeEntry]) -> Week:
+    sums: dict[Person, Decimal] = {}
+    for entry in entries:
+        sums[entry.person] = sums.get(entry.person, NOTHING) + (entry.hours or NOTHING)
+    return Week(monday, tuple(entries), sum(sums.values(), NOTHING), tuple(sums.items()))
+
+
+def _refuse_day(day: date) -> None:
+    today = timezone.localdate()
+    if day > today:
+        raise HoursRefused("That day is still to come. Write today or a day before.", "day")
+    if day < today - OLDEST:
+        raise HoursRefused("That day is more than a year ago. Look at the year.", "day")
+
+
+def _refuse_more_than_a_day(
+    person: Person, day: date, hours: Decimal, but: TimeEntry | None = None
+) -> None:
+    already = hours_on(person, day, but)
+    if already + hours > MOST_HOURS:
+        raise HoursRefused(
+            f"With the {already.normalize():f} h in the book that day it makes {(already + hours).normalize():f} h; "
+            f"a day has {MOST_HOURS}.",
+            "hours",
+        )
+
+
+def _refuse_correction(entry: TimeEntry, person: Person, reason: str, seen: int | None) -> None:
+    if not may_correct(entry, person):
+        raise HoursRefused(f"Only {entry.person} or the owner can correct these hours.")
+    if entry.is_running:
+        raise HoursRefused("This clock is still running. Stop it first.")
+    if not reason.strip():
+        raise HoursRefused("Say why, in a few words.", "reason")
+    count = entry.corrections.count()
+    if seen is not None and seen != count:
+        last = entry.corrections.select_related("person").first()
+        raise HoursRefused(
+            f"{last.person} corrected this entry meanwhile, to {entry.hours} h on {named(entry.stage)}: "
+            f"“{last.reason}”. Look again, and correct it if it is still wrong."
+        )

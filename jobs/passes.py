@@ -1,0 +1,78 @@
+"""Passes ticked at the bench, with the gathers they took; they are what moves the gathering stage on."""
+
+from decimal import ROUND_HALF_UP, Decimal
+
+from django.db import transaction
+
+from jobs.models import Panel, PassDone, Stage
+from jobs.panels import work_of
+from shop.audit import record
+from shop.models import Person, StageKind
+
+
+class PassRefused(Exception):
+    """The pass cannot be ticked or unticked; the text says why."""
+
+
+@transaction.atomic
+def tick_pass(panel: Panel, number: int, person: Person, gathers_made: int | None = None) -> PassDone:
+    """Tick a pass, with the gathers it took where they were counted.
+
+    Ticked twice is ticked once; a count given later is kept. Raises :class:`PassRefused` for a pass that the
+    panel's shape does not have.
+    """
+    panel = _held(panel)
+    if not 1 <= number <= panel.pass_count:
+        raise PassRefused(
+            f"This panel has {panel.pass_count} passes; there is no pass {number}."
+            if panel.pass_count else "This panel's shape asks for no passes."
+        )  # fmt: skip
+    done, new = PassDone.objects.get_or_create(
+        panel=panel, number=number, defaults={"person": person, "gathers_made": gathers_made}
+    )
+    if not new and gathers_made is not None and done.gathers_made != gathers_made:
+        done.gathers_made = gathers_made
+        done.save(update_fields=["gathers_made"])
+    record(person, "ticked pass", done, job_number=panel.job.number)
+    _move_gathering_on(panel)
+    return done
+
+
+@transaction.atomic
+def untick_pass(panel: Panel, number: int, person: Person) -> None:
+    """Take a tick back. Later passes stay ticked: which came loose is the shaper's to say."""
+    panel = _held(panel)
+    done = PassDone.objects.filter(panel=panel, number=number).first()
+    if done is None:
+        raise PassRefused(f"Pass {number} is not ticked.")
+    record(person, "took back the tick of", done, job_number=panel.job.number)
+    done.delete()
+    _move_gathering_on(panel)
+
+
+def share_done(panel: Panel) -> Decimal:
+    """How far gathering has got: the take-up of the passes ticked as a share of the whole, to a thousandth."""
+    ticked = set(PassDone.objects.filter(panel=panel).values_list("number", flat=True))
+    return share_of(work_of(panel).passes, ticked)
+
+
+def share_of(passes, ticked: set[int]) -> Decimal:
+    """The share of the take-up that lies in the passes ticked; by count where nothing has to move."""
+    if not passes:
+        return Decimal("0")
+    weights = {one.number: abs(one.take_up_mm) for one in passes}
+    if not any(weights.values()):
+        weights = dict.fromkeys(weights, 1.0)
+    share = sum(weight for number, weight in weights.items() if number in ticked) / sum(weights.values())
+    return min(Decimal(repr(share)), Decimal(1)).quantize(Decimal("0.001"), ROUND_HALF_UP)
+
+
+def _held(panel: Panel) -> Panel:
+    rows = Panel.objects.select_for_update(of=("self",)).select_related("job", "metal")
+    return rows.get(pk=panel.pk)
+
+
+def _move_gathering_on(panel: Panel) -> None:
+    """Bring the gathering stage's progress in step. A stage said to be done stays done."""
+    gathering = Stage.objects.filter(panel=panel, kind__driver=StageKind.Driver.MOVED_DM2, done_at=None)
+    gathering.update(progress=share_done(panel))
