@@ -1,4 +1,4 @@
-"""The gathers on a flat pattern: wedges, and as many pass numbers as can be read."""
+"""The gathers on a flat pattern: wedges, and the number of its pass at as many as have room for it."""
 
 from __future__ import annotations
 
@@ -9,20 +9,28 @@ from jobs.drawings import letters
 from jobs.drawings.labels import Taken
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import Area, Item, Path, Text, along, polyline
-from jobs.forming.result import Gather, Point
+from jobs.forming.result import Gather, Point, Work
 
 THINNINGS = (1, 2, 3, 5, 10, 20, 25, 50, 100, 200, 500, 1000)
+CLOSEST_PX = 3.0
+"""Wedges closer than this along the edge run into a blot."""
 
 
 def wedges(gathers: Sequence[Gather], place: Placement) -> tuple[tuple[Item, ...], str]:
-    """Draw the wedges; where they would run into a blot, draw every so many and say so."""
+    """Draw the wedges; where they would run into a blot, draw every so many and return a remark that says
+    so.
+    """
     step = _drawn_step(gathers, place.scale)
-    fills, sides = [], []
-    for gather in gathers[::step]:
+    fills: list[Item] = []
+    sides: list[Item] = []
+    for gather in gathers:
+        if (gather.number - 1) % step:
+            continue
         left, apex, right = (place.point(point) for point in (gather.left, gather.apex, gather.right))
         fills.append(Area("gather-fill", polyline((left, apex, right), closed=True)))
         sides.append(Path("gather", polyline((left, apex, right))))
-    return (*fills, *sides), f"Only every {ordinal(step)} gather is drawn." if step > 1 else ""
+    remark = f"Only every {ordinal(step)} gather of a pass is drawn." if step > 1 else ""
+    return (*fills, *sides), remark
 
 
 def _drawn_step(gathers: Sequence[Gather], scale: float) -> int:
@@ -31,7 +39,7 @@ def _drawn_step(gathers: Sequence[Gather], scale: float) -> int:
     mouths = [mouth(gather) for gather in gathers]
     xs, ys = [x for x, _ in mouths], [y for _, y in mouths]
     around = 2 * math.hypot(max(xs) - min(xs), max(ys) - min(ys)) * scale
-    return next((step for step in THINNINGS if around * step / len(gathers) >= 3), THINNINGS[-1])
+    return next((step for step in THINNINGS if around * step / len(gathers) >= CLOSEST_PX), THINNINGS[-1])
 
 
 def mouth(gather: Gather) -> Point:
@@ -39,33 +47,42 @@ def mouth(gather: Gather) -> Point:
     return ((gather.left[0] + gather.right[0]) / 2, (gather.left[1] + gather.right[1]) / 2)
 
 
-def pass_numbers(gathers: Sequence[Gather], place: Placement, taken: Taken) -> tuple[tuple[Text, ...], str]:
-    """Number as many gathers as fit beyond their mouths: all, or every second, third, fifth, tenth, ..."""
-    if not gathers:
-        return (), ""
-    texts = [_number(gather, place) for gather in gathers]
-    for step in THINNINGS:
-        some, room = texts[::step], Taken(taken.boxes)
-        if all(_take(room, text) for text in some):
-            rest = f"Every {ordinal(step)} gather carries the number of its pass."
-            return tuple(some), "Each gather carries the number of its pass." if step == 1 else rest
-    return (), "Too many gathers to number here; the table of passes counts them."
+def number_texts(gathers: Sequence[Gather], place: Placement, px: float = 1.0) -> list[Text]:
+    """Return the pass number of every gather, beyond its mouth, taking the passes in turn."""
+    turns = sorted(gathers, key=lambda gather: (gather.number, gather.pass_number))
+    return [_number(gather, place, px) for gather in turns]
 
 
-def _take(room: Taken, text: Text) -> bool:
-    box = text.box().grown(1)
-    if not room.free(box):
-        return False
-    room.take(box)
-    return True
+def pass_numbers(work: Work, place: Placement, taken: Taken, px: float = 1.0) -> tuple[tuple[Text, ...], str]:
+    """Write as many pass numbers as fit without touching, and a remark that says how many that is."""
+    texts = number_texts(work.gathers, place, px)
+    placed = []
+    for text in texts:
+        box = text.box().grown(1.5 * px)
+        if taken.free(box):
+            taken.take(box)
+            placed.append(text)
+    return tuple(placed), _remark(work, len(placed))
 
 
-def _number(gather: Gather, place: Placement) -> Text:
+def _remark(work: Work, placed: int) -> str:
+    wanted = sum(one.gathers for one in work.passes)
+    if not work.gathers:
+        return f"{wanted} gathers are too many to draw one by one." if wanted else ""
+    if placed == len(work.gathers):
+        return "Each gather carries the number of its pass."
+    return f"{placed} of {len(work.gathers)} gathers carry the number of their pass; the rest have no room for it."
+
+
+def _number(gather: Gather, place: Placement, px: float) -> Text:
     apex, middle = place.point(gather.apex), place.point(mouth(gather))
     reach = math.dist(apex, middle) or 1.0
     way = ((middle[0] - apex[0]) / reach, (middle[1] - apex[1]) / reach)
-    x, y = along(middle, way, 13)
-    return Text("number", (x, y + letters.MIDDLE * 12), str(gather.pass_number), "middle", halo="field")
+    x, y = along(middle, way, 13 * px)
+    size = 12 * px
+    return Text(
+        "number", (x, y + letters.MIDDLE * size), str(gather.pass_number), "middle", size, halo="field"
+    )
 
 
 def ordinal(number: int) -> str:

@@ -35,14 +35,7 @@ NARROW = 560.0
 """Under this width the labels stand below the pattern as a key, and letters stand at the lines."""
 MARGIN = 26.0
 """Room round the blank for the gathers' numbers, pixels."""
-_LINE_ROLES = {
-    "start": "start",
-    "centre": "centre",
-    "stop": "stop",
-    "pass": "pass",
-    "bend": "bend",
-    "edge": "edge",
-}
+LINE_ROLES = {kind: kind for kind in ("start", "centre", "stop", "pass", "bend", "edge")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,114 +68,123 @@ def flat_pattern(
     mirrored
         Draw the other hand: the geometry is reflected, the lettering is not.
     numbers
-        Write the number of its pass at each gather. Where they would touch, only every so many are numbered
-        and a note says so.
+        Write the number of its pass at each gather that has room for it; a remark says how many that is.
     highlight
         Name of the dimension being edited (``trim_mm``).
     width
         Natural width in pixels; the height follows. Under ``NARROW`` the labels become a key below.
     """
     wide = width >= NARROW
-    tags = _tags(work, Placement(1, 0, 0, mirrored), write_length)
-    beside = labels.column_width(tag.text for tag in tags) if wide else 40.0
-    size = [write_length(work.blank_width_mm), write_length(work.blank_length_mm)]
-    box = bounds(work.trimmed.runs)
-    drawn = (box.right - box.left, box.bottom - box.top)
-    text_wide, text_high = size if _closer(drawn, (work.blank_width_mm, work.blank_length_mm)) else size[::-1]
-    left = MARGIN + letters.width(text_high, 12) + 26
-    room = Box(left, MARGIN, width - beside - 30, MARGIN + 0.62 * width)
-    scale = fitted(box, room).scale
-    bottom = MARGIN + scale * drawn[1]
-    place = fitted(box, Box(room.left, MARGIN, room.right, bottom), mirrored=mirrored, scale=scale)
+    place = _placed(work, wide, width, mirrored, write_length)
     blank = bounds(place.runs(work.trimmed.runs))
     tags = _tags(work, place, write_length)
-
-    taken = Taken()
-    measures = _blank_size(blank, text_wide, text_high)
+    measures = _blank_size(work, blank, place.scale, wide, write_length)
     column = _column(tags, wide, blank.right + 30)
-    for item in (*measures, *column):
-        for leaf in leaves((item,)):
-            if isinstance(leaf, Text):
-                taken.take(leaf.box())
-    numbering, remark = pass_numbers(work.gathers, place, taken) if numbers else ((), "")
-    gathers, drawn_remark = wedges(work.gathers, place)
-    remarks = [_summary(work), remark, drawn_remark, _hand(mirrored)]
-    below = max([bottom + MARGIN + 34, *(text.box().bottom + 8 for text in _texts(column))])
-    key, below = ((), below) if wide else _key(tags, below)
-    words = labels.notes([one for one in remarks if one], MARGIN, below, width - 2 * MARGIN)
-    height = max([below, *(text.box().bottom for text in words)]) + 10
-    items: tuple[Item, ...] = (
+    taken = Taken(text.box() for text in _texts((*measures, *column)))
+    numbering, number_remark = pass_numbers(work, place, taken) if numbers else ((), "")
+    gathers, wedge_remark = wedges(work.gathers, place)
+    drawing: tuple[Item, ...] = (
         Area("kraft", place.runs(work.by_length.runs)),
         Group("gathers", gathers),
         Path("outline", place.runs(work.by_length.runs), closed=True),
         Path("editing" if highlight == "trim_mm" else "trim", place.runs(work.trimmed.runs), closed=True),
-        Group("lines", _lines(work, place)),
-        *_centre_marks(blank),
+        Group("lines", line_paths(work, place)),
+        _centre_marks(blank),
         *measures,
         *column,
         Group("numbers", numbering),
-        *key,
-        *words,
-    )  # fmt: skip
-    return Scene("Flat pattern", _describe(work, size, mirrored), width, height, items)
+    )
+    below = max([blank.bottom + MARGIN + 30, *(text.box().bottom + 8 for text in _texts(column))])
+    key, below = ((), below) if wide else _key(tags, below)
+    remarks = [
+        _summary(work),
+        number_remark,
+        wedge_remark,
+        _size_remark(work, blank, place.scale, write_length),
+    ]
+    words = labels.notes([one for one in remarks if one], MARGIN, below, width - 2 * MARGIN)
+    height = max([below, *(text.box().bottom for text in words)]) + 12
+    title = "Flat pattern, mirrored hand" if mirrored else "Flat pattern"
+    return Scene(title, _describe(work, write_length), width, height, (*drawing, *key, *words))
+
+
+def _placed(work: Work, wide: bool, width: float, mirrored: bool, write_length: WriteLength) -> Placement:
+    """Fit the blank between its height dimension and the column of labels; the drawing is as high as it
+    needs.
+    """
+    box = bounds(work.trimmed.runs)
+    beside = 40.0
+    left = MARGIN
+    if wide:
+        texts = [line_text(one, write_length) for one in work.lines if one.path]
+        beside = labels.column_width([*texts, "trim line"])
+        left += MARGIN + letters.width(write_length(box.bottom - box.top), 12)
+    room = Box(left, MARGIN, width - beside - 30, MARGIN + 0.6 * width)
+    scale = fitted(box, room).scale
+    bottom = MARGIN + scale * (box.bottom - box.top)
+    return fitted(box, Box(room.left, MARGIN, room.right, bottom), mirrored=mirrored, scale=scale)
 
 
 def _texts(items: Iterable[Item]) -> list[Text]:
     return [leaf for leaf in leaves(items) if isinstance(leaf, Text)]
 
 
-def _closer(drawn: tuple[float, float], size: tuple[float, float]) -> bool:
-    """Tell whether width and length of the blank lie the way the outline is drawn."""
-    return abs(drawn[0] - size[0]) <= abs(drawn[0] - size[1])
+# Words
 
 
-def _describe(work: Work, size: Sequence[str], mirrored: bool) -> str:
-    names = ", ".join(dict.fromkeys(one.name for one in work.lines)) or "no lines"
-    hand = " Mirrored hand." if mirrored else ""
-    return (
-        f"Flat blank {size[0]} by {size[1]} with trim line; {names}; {len(work.gathers)} gathers in "
-        f"{len(work.passes)} passes.{hand}"
-    )
-
-
-def _hand(mirrored: bool) -> str:
-    return "Mirrored hand: geometry reflected left to right." if mirrored else ""
+def _describe(work: Work, write_length: WriteLength) -> str:
+    names = ", ".join(dict.fromkeys(line_text(one, write_length) for one in work.lines)) or "no lines"
+    size = f"{write_length(work.blank_width_mm)} by {write_length(work.blank_length_mm)}"
+    gathers = sum(one.gathers for one in work.passes)
+    worked = f" {gathers} gathers in {len(work.passes)} passes." if work.passes else ""
+    return f"Blank {size}. Lines: {names}, trim line.{worked}"
 
 
 def _summary(work: Work) -> str:
     """How many gathers each pass has, and where the distances are measured from."""
-    counts = [f"pass {one.number}: {one.gathers}" for one in work.passes]
+    counts = [f"{one.gathers} in pass {one.number}" for one in work.passes]
     word = "Stretches" if work.stretch_angle_rad > 0 and not work.gather_angle_rad else "Gathers"
-    gathers = f"{word}, {', '.join(counts)}." if counts else ""
+    gathers = f"{word}: {', '.join(counts)}." if counts else ""
     measured = "Distances are from the start line." if any(one.from_start_mm for one in work.lines) else ""
     return " ".join(part for part in (gathers, measured) if part)
+
+
+def _size_remark(work: Work, blank: Box, scale: float, write_length: WriteLength) -> str:
+    """Say the smallest sheet where it lies askew to the drawing."""
+    drawn = sorted(((blank.right - blank.left) / scale, (blank.bottom - blank.top) / scale))
+    sheet = sorted((work.blank_width_mm, work.blank_length_mm))
+    if all(abs(a - b) <= 0.05 for a, b in zip(drawn, sheet, strict=True)):
+        return ""
+    return f"It fits a sheet of {write_length(sheet[0])} by {write_length(sheet[1])}, turned."
 
 
 # Lines and their labels
 
 
-def _lines(work: Work, place: Placement) -> tuple[Path, ...]:
-    return tuple(Path(_LINE_ROLES[one.kind], place.runs(one.path)) for one in work.lines if one.path)
+def line_paths(work: Work, place: Placement) -> tuple[Path, ...]:
+    """Return the lines to mark, each in the dash of its kind."""
+    return tuple(Path(LINE_ROLES[one.kind], place.runs(one.path)) for one in work.lines if one.path)
 
 
 def _tags(work: Work, place: Placement, write_length: WriteLength) -> list[Tag]:
     """One label for every different text; of lines that share one, the rightmost carries it."""
     found: dict[str, Tag] = {}
-    ringed = [one for one in work.lines if one.path and _is_ring(one.path)]
+    rings = [one for one in work.lines if one.path and _is_ring(one.path)]
     for line in work.lines:
-        if line.kind == "edge" or not line.path:
+        if not line.path:
             continue
-        text = _line_text(line, write_length)
+        text = line_text(line, write_length)
         runs = place.runs(line.path)
-        anchor = _ring_anchor(runs, ringed.index(line), len(ringed)) if line in ringed else _right_end(runs)
-        tag = Tag(_LINE_ROLES[line.kind], anchor, -anchor[0], text)
+        anchor = _ring_anchor(runs, rings.index(line), len(rings)) if line in rings else _right_end(runs)
         if text not in found or anchor[0] > found[text].anchor[0]:
-            found[text] = tag
-    trim = max(_corners(place.runs(work.trimmed.runs)), key=lambda point: (round(point[0], 3), point[1]))
+            found[text] = Tag(LINE_ROLES[line.kind], anchor, -anchor[0], text)
+    corners = [point for run in place.runs(work.trimmed.runs) for point in extent(run)]
+    trim = max(corners, key=lambda point: (round(point[0], 3), -point[1]))
     return [*found.values(), Tag("trim", trim, -trim[0], "trim line")]
 
 
-def _line_text(line: Line, write_length: WriteLength) -> str:
+def line_text(line: Line, write_length: WriteLength) -> str:
+    """Return what is written at a line: its name and how far it is from the start line."""
     name = line.name if "line" in line.name or line.kind == "bend" else f"{line.name} line"
     return f"{name} {write_length(line.from_start_mm)}" if line.from_start_mm else name
 
@@ -200,17 +202,13 @@ def _ring_anchor(runs: Sequence[Run], index: int, count: int) -> Point:
     if len(runs) == 1 and isinstance(runs[0], Arc):
         angle = math.radians(-40 + 80 * (index + 0.5) / count)
         return on_circle(runs[0].centre, runs[0].radius_mm, angle)
-    return max(_corners(runs))
-
-
-def _corners(runs: Iterable[Run]) -> list[Point]:
-    return [point for run in runs for point in extent(run)]
+    return max(point for run in runs for point in extent(run))
 
 
 def _column(tags: Sequence[Tag], wide: bool, left: float) -> tuple[Item, ...]:
     texts = [tag.text if wide else letter(index) for index, tag in enumerate(tags)]
     rows = [Label(tag.anchor, text, tag.order) for tag, text in zip(tags, texts, strict=True)]
-    return labels.column(rows, left, 10.0)
+    return labels.column(rows, left, 12.0)
 
 
 def letter(index: int) -> str:
@@ -242,19 +240,24 @@ def _key(tags: Sequence[Tag], top: float) -> tuple[tuple[Item, ...], float]:
 # Blank size
 
 
-def _blank_size(blank: Box, wide: str, high: str) -> tuple[Dimension, ...]:
-    return (
-        Dimension((blank.left, blank.bottom), (blank.right, blank.bottom), f"blank {wide}", -(MARGIN + 10)),
-        Dimension((blank.left, blank.bottom), (blank.left, blank.top), high, MARGIN),
-    )
+def _blank_size(
+    work: Work, blank: Box, scale: float, wide: bool, write_length: WriteLength
+) -> tuple[Dimension, ...]:
+    across = write_length((blank.right - blank.left) / scale)
+    high = write_length((blank.bottom - blank.top) / scale)
+    corner = (blank.left, blank.bottom)
+    text = f"blank {across}" if wide else f"{across} × {high}"
+    below = Dimension(corner, (blank.right, blank.bottom), text, -(MARGIN + 10))
+    return (below, Dimension(corner, (blank.left, blank.top), high, MARGIN)) if wide else (below,)
 
 
-def _centre_marks(blank: Box) -> tuple[Path, ...]:
+def _centre_marks(blank: Box) -> Path:
     """Short ticks across the blank's sides at their middles."""
     x, y = (blank.left + blank.right) / 2, (blank.top + blank.bottom) / 2
-    return (
-        Path("mark", (Straight((x, blank.top - 6), (x, blank.top + 6)),
-                      Straight((x, blank.bottom - 6), (x, blank.bottom + 6)),
-                      Straight((blank.left - 6, y), (blank.left + 6, y)),
-                      Straight((blank.right - 6, y), (blank.right + 6, y)))),
-    )  # fmt: skip
+    ticks = (
+        Straight((x, blank.top - 6), (x, blank.top + 6)),
+        Straight((x, blank.bottom - 6), (x, blank.bottom + 6)),
+        Straight((blank.left - 6, y), (blank.left + 6, y)),
+        Straight((blank.right - 6, y), (blank.right + 6, y)),
+    )
+    return Path("mark", ticks)

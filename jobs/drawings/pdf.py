@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
 from jobs.drawings import letters, roles
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 
 POINTS_PER_MM = 72 / 25.4
 POINTS_PER_PX = 0.75
+FONTS = FilePath(__file__).parents[2] / "static" / "fonts" / "pdf"
 
 
 def draw(
@@ -40,6 +42,21 @@ def draw(
         pen.leaf(leaf)
     canvas.restoreState()
     return scene.width * pen.k, scene.height * pen.k
+
+
+def lettering() -> tuple[str, str]:
+    """Register the drawing's own letters once and return the names of regular and bold.
+
+    Raises ``OSError`` where the font files are missing from ``static/fonts/pdf``.
+    """
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    names = ("B612", "B612-Bold")
+    for name, weight in zip(names, (400, 700), strict=True):
+        if name not in pdfmetrics.getRegisteredFontNames():
+            pdfmetrics.registerFont(TTFont(name, str(FONTS / f"b612-{weight}.ttf")))
+    return names
 
 
 class _Pen:

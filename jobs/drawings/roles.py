@@ -77,7 +77,7 @@ STROKES: dict[str, Stroke] = {
 SOLID = frozenset(
     {
         "kraft", "picked", "used", "section-fill", "dimension-head", "editing-head", "reached", "steel-face",
-        "dye-wash", "ground", "this-fill", "axis-head", "wax-wash", "gather-fill",
+        "dye-wash", "ground", "this-fill", "axis-head", "wax-wash", "over-head", "gather-fill",
     }
 )  # fmt: skip
 """Fillings of one colour. On paper, ``PAPER_WHITE`` ones stay blank and the others are black."""

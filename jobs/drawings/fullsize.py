@@ -1,0 +1,219 @@
+"""The full-size pattern, one unit a millimetre: the words stand on the piece, since it is cut out
+round them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+
+from jobs.drawings import letters
+from jobs.drawings.gathers import number_texts
+from jobs.drawings.labels import Taken
+from jobs.drawings.letters import Box
+from jobs.drawings.pattern import letter, line_paths, line_text
+from jobs.drawings.piece import flattened
+from jobs.drawings.place import Placement
+from jobs.drawings.scene import (
+    Group,
+    Item,
+    Path,
+    Run,
+    Scene,
+    Text,
+    bounds,
+    on_circle,
+    polyline,
+)
+from jobs.forming.errors import in_millimetres
+from jobs.forming.outline import length
+from jobs.forming.result import Point, Straight, Work
+
+PX_MM = 25.4 / 96
+BORDER_MM = 8.0
+SIZE_MM = 12 * PX_MM
+
+
+def full_size(
+    work: Work,
+    *,
+    write_length: Callable[[float], str] = in_millimetres,
+    mirrored: bool = False,
+    numbers: bool = True,
+    words: Sequence[str] = (),
+) -> Scene:
+    """Draw the flat blank at 1:1 in millimetres.
+
+    ``words`` (panel, hand, metal, rolling direction ...) are written on the piece where it is widest, or
+    below it
+    where it is too narrow. The mirrored hand is reflected, its lettering is not.
+    """
+    box = bounds(work.trimmed.runs)
+    side = -1.0 if mirrored else 1.0
+    x = BORDER_MM - (box.left if not mirrored else side * box.right)
+    place = Placement(1.0, x, BORDER_MM + box.bottom, mirrored)
+    wide, high = box.right - box.left + 2 * BORDER_MM, box.bottom - box.top + 2 * BORDER_MM
+    taken = Taken()
+    named, key = _line_names(work, place, write_length, taken)
+    numbering = _numbers(work, place, taken) if numbers else ()
+    piece = flattened(place.runs(work.by_length.runs))
+    told, below = _words([*words, *key], piece, taken, high)
+    items: tuple[Item, ...] = (
+        *_gathers(work, place),
+        Path("outline", place.runs(work.by_length.runs), closed=True),
+        Path("trim", place.runs(work.trimmed.runs), closed=True),
+        Group("lines", line_paths(work, place)),
+        _centre_marks(bounds(place.runs(work.trimmed.runs))),
+        *named,
+        Group("numbers", numbering),
+        *told,
+    )
+    wide = max([wide, *(text.box().right + BORDER_MM for text in told)])
+    title = "Full-size pattern, mirrored hand" if mirrored else "Full-size pattern"
+    size = f"{write_length(work.blank_width_mm)} by {write_length(work.blank_length_mm)}"
+    return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), items, PX_MM)
+
+
+def _gathers(work: Work, place: Placement) -> tuple[Item, ...]:
+    wedges = tuple(
+        Path("gather", polyline([place.point(point) for point in (one.left, one.apex, one.right)]))
+        for one in work.gathers
+    )
+    return (Group("gathers", wedges),)
+
+
+def _centre_marks(blank: Box) -> Path:
+    x, y = (blank.left + blank.right) / 2, (blank.top + blank.bottom) / 2
+    ticks = (
+        Straight((x, blank.top - 3), (x, blank.top + 3)),
+        Straight((x, blank.bottom - 3), (x, blank.bottom + 3)),
+        Straight((blank.left - 3, y), (blank.left + 3, y)),
+        Straight((blank.right - 3, y), (blank.right + 3, y)),
+    )
+    return Path("mark", ticks)
+
+
+# Names on the lines
+
+
+def _line_names(
+    work: Work, place: Placement, write_length: Callable[[float], str], taken: Taken
+) -> tuple[list[Text], list[str]]:
+    """Write each line's name along it, at a place of its own; where the names would touch, letters and a
+    key.
+    """
+    courses = [(line_text(one, write_length), place.runs(one.path)) for one in work.lines if one.path]
+    courses.append(("trim line", place.runs(work.trimmed.runs)))
+    texts: list[Text] = []
+    key: dict[str, str] = {}
+    for index, (name, runs) in enumerate(courses):
+        written = _somewhere(name, runs, index, len(courses), taken)
+        if written is None:
+            tag = key.setdefault(name, letter(len(key)))
+            written = _somewhere(tag, runs, index, len(courses), taken)
+        if written is not None:
+            texts.append(written)
+    return texts, [f"{tag}: {name}" for name, tag in key.items()]
+
+
+def _somewhere(name: str, runs: Sequence[Run], index: int, count: int, taken: Taken) -> Text | None:
+    """Try places along a line, each line beginning the search at its own, until one is free."""
+    total = length(runs)
+    room = letters.width(name, SIZE_MM)
+    if total < room:
+        return None
+    for attempt in range(12):
+        part = ((index + 0.5) / count + attempt / 12) % 1.0
+        point, heading = at(runs, part * total)
+        turn = math.degrees(heading)
+        turn = (turn + 90) % 180 - 90
+        drop = math.radians(turn + 90)
+        half = letters.MIDDLE * SIZE_MM
+        spot = (point[0] + half * math.cos(drop), point[1] + half * math.sin(drop))
+        text = Text("label", spot, name, "middle", SIZE_MM, rotate_deg=turn, halo="field")
+        box = text.box().grown(0.4)
+        if taken.free(box):
+            taken.take(box)
+            return text
+    return None
+
+
+def at(runs: Iterable[Run], distance: float) -> tuple[Point, float]:
+    """Return the point at a distance along some runs and the heading there (scene coordinates)."""
+    last: tuple[Point, float] = ((0.0, 0.0), 0.0)
+    for run in runs:
+        size = length((run,))
+        part = min(1.0, distance / size) if size else 0.0
+        if isinstance(run, Straight):
+            (ax, ay), (bx, by) = run.start, run.end
+            last = ((ax + (bx - ax) * part, ay + (by - ay) * part), math.atan2(by - ay, bx - ax))
+        else:
+            angle = run.start_rad + run.sweep_rad * part
+            heading = angle + math.copysign(math.pi / 2, run.sweep_rad)
+            last = (on_circle(run.centre, run.radius_mm, angle), heading)
+        if distance <= size:
+            return last
+        distance -= size
+    return last
+
+
+# Numbers and words
+
+
+def _numbers(work: Work, place: Placement, taken: Taken) -> tuple[Text, ...]:
+    """At full size a number that has no room is left out; its neighbours of the same pass carry theirs."""
+    made = []
+    for text in number_texts(work.gathers, place, PX_MM):
+        box = text.box()
+        if taken.free(box):
+            taken.take(box)
+            made.append(text)
+    return tuple(made)
+
+
+def _words(
+    words: Sequence[str], piece: Sequence[Point], taken: Taken, high: float
+) -> tuple[tuple[Text, ...], float]:
+    """Write a block of lines on the piece where it has room, else below it; return it and where it ends."""
+    if not words:
+        return (), high
+    step = 1.35 * SIZE_MM
+    wide = max(letters.width(word, SIZE_MM) for word in words)
+    tall = step * len(words)
+    corner = _roomy_corner(piece, wide, tall, taken)
+    left, top = corner if corner else (BORDER_MM, high)
+    texts = tuple(
+        Text("label", (left, top + step * (index + 0.8)), word, size=SIZE_MM, bold=index == 0)
+        for index, word in enumerate(words)
+    )
+    return texts, high if corner else high + tall + BORDER_MM
+
+
+def _roomy_corner(piece: Sequence[Point], wide: float, tall: float, taken: Taken) -> Point | None:
+    """Find a rectangle inside the piece that nothing has taken, nearest to the middle of the piece."""
+    xs, ys = [x for x, _ in piece], [y for _, y in piece]
+    middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+    spots = [
+        (min(xs) + (max(xs) - min(xs)) * column / 16, min(ys) + (max(ys) - min(ys)) * row / 24)
+        for column in range(1, 16)
+        for row in range(1, 24)
+    ]
+    for x, y in sorted(spots, key=lambda spot: math.dist(spot, middle)):
+        box = Box(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2).grown(1.5)
+        if taken.free(box) and _holds(piece, box):
+            return (x - wide / 2, y - tall / 2)
+    return None
+
+
+def _holds(piece: Sequence[Point], box: Box) -> bool:
+    """Tell whether a box lies inside a closed polygon: its middle does and no side of the polygon enters
+    it.
+    """
+    middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
+    inside = False
+    for (ax, ay), (bx, by) in zip(piece, [*piece[1:], piece[0]], strict=True):
+        if Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)).grown(1e-6).meets(box):
+            return False
+        if (ay > middle[1]) != (by > middle[1]) and middle[0] < ax + (middle[1] - ay) / (by - ay) * (bx - ax):
+            inside = not inside
+    return inside

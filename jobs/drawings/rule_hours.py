@@ -1,0 +1,116 @@
+"""The rule at the bench: hours used, the range they may take, and what is over it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from jobs.drawings import letters
+from jobs.drawings.scene import Area, Group, Item, Path, Scene, Text, filled_box, line
+from jobs.drawings.stock import LEFT_PX, NUMBER_SIZE, face, ticks
+from shop import figures
+
+HOURS_FACE = 64.0
+LANE_TOP, LANE_HIGH = 7.0, 15.0
+
+
+def hours_rule(hours: float, low: float, high: float, used: float, *, width: float = 374.0) -> Scene:
+    """Return the bench's rule: hours used in dye, the range hatched from ``low`` to ``high``.
+
+    ``hours`` is what the rule is graduated to at least. Past ``high`` the hours are cross-hatched and the
+    excess is written beside them.
+    """
+    if not (0 <= low <= high and used >= 0 and hours > 0):
+        raise ValueError(
+            f"A rule of {hours} h with a range {low} to {high} h and {used} h used cannot be drawn."
+        )
+    reach = max(hours, high, used) * 1.02
+    scale = (width - LEFT_PX) / reach
+    step = next((s for s in (0.5, 1, 2, 5, 10, 20, 50, 100, 200) if s * scale >= 36), 500)
+    x = _scaled(scale)
+    over = max(0.0, used - high)
+    said = f"{figures.hours(used)} of {figures.hours_between(low, high)}"
+    return Scene(
+        said + (f", {figures.hours(over)} h over" if over else ""),
+        "Half of panels like this are done by the first mark, four in five by the second.",
+        width, HOURS_FACE + 1,
+        (
+            *face(width, HOURS_FACE, runs_off=True),
+            Group("face", (
+                *_range_lane(x(low), x(high)),
+                filled_box("used", LEFT_PX, LANE_TOP, max(x(min(used, high)) - LEFT_PX, 0.01), LANE_HIGH),
+                *(_over_lane(x(high), x(used), over, width) if over else ()),
+                *_hour_numbers(reach, step, x, (low, high)),
+                _hour_ticks(reach, step, x),
+            )),
+        ),
+    )  # fmt: skip
+
+
+class _scaled:  # noqa: N801 - reads as the word it is
+    """Where an hour stands on the rule."""
+
+    def __init__(self, scale: float) -> None:
+        self.scale = scale
+
+    def __call__(self, hours: float) -> float:
+        return LEFT_PX + hours * self.scale
+
+
+def _range_lane(low: float, high: float) -> tuple[Item, ...]:
+    top, bottom = LANE_TOP, LANE_TOP + LANE_HIGH
+    wide = max(high - low, 0.01)
+    return (
+        filled_box("range", low, top + 1, wide, LANE_HIGH - 2),
+        line("range-line", (low, top + 1), (high, top + 1)),
+        line("range-line", (low, bottom - 1), (high, bottom - 1)),
+        line("range-line", (low, top - 4), (low, bottom + 4)),
+        line("range-line", (high, top - 1), (high, bottom + 1)),
+    )
+
+
+def _over_lane(high: float, used: float, over: float, width: float) -> tuple[Item, ...]:
+    """The excess on wax-wash, its figure on the face right of it or, at the rule's end, left of it."""
+    text = f"+{figures.hours(over)} h"
+    wide = letters.width(text, NUMBER_SIZE)
+    fits = used + 5 + wide < width - 4
+    at = (used + 5, LANE_TOP + 12) if fits else (high - 6, LANE_TOP + 12)
+    return (
+        *over_box(high, used, LANE_TOP, LANE_HIGH),
+        Text("steel-text", at, text, "start" if fits else "end", NUMBER_SIZE, bold=True),
+    )
+
+
+def over_box(left: float, right: float, top: float, high: float) -> tuple[Area | Path, ...]:
+    """Return hours past their range: wax cross-hatch on wax-wash, outlined."""
+    wide = max(right - left, 0.01)
+    return (
+        filled_box("wax-wash", left, top, wide, high),
+        filled_box("over", left, top, wide, high),
+        Path("over-line", filled_box("over", left, top, wide, high).runs, closed=True),
+    )
+
+
+def _hour_numbers(reach: float, step: float, x: _scaled, bold: tuple[float, float]) -> Iterator[Text]:
+    for index in range(math.floor(reach / step) + 1):
+        hour = index * step
+        heavy = any(abs(hour - edge) < step / 20 for edge in bold)
+        text = figures.hours(hour) + (" h" if index == 0 else "")
+        if x(hour) + 4 + letters.width(text, 14) < x(reach) + 10:
+            yield Text("steel-text", (x(hour) + 3, 42), text, size=14, bold=heavy)
+
+
+def _hour_ticks(reach: float, step: float, x: _scaled) -> Path:
+    parts = next((n for n in (10, 4, 2) if step * x.scale / n >= 4), 1)
+    count = math.floor(reach / step * parts + 1e-9)
+    middle = parts // 2
+    return ticks(
+        (
+            (
+                x(index * step / parts),
+                18.0 if index % parts == 0 else 13.0 if middle and index % middle == 0 else 8.0,
+            )
+            for index in range(count + 1)
+        ),
+        HOURS_FACE,
+    )
