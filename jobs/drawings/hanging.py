@@ -116,8 +116,8 @@ def _drawn(one: Placed, top: float) -> tuple[Item, ...]:
     box = one.box()
     role = "over-text" if tight else "label"
     base = top + LEVELS[one.level]
-    rest = one.text.removeprefix(one.mark.name)
-    after = box.left + letters.width(one.mark.name, SIZE)
+    rest = one.text.removeprefix(one.mark.name).lstrip(" ")
+    after = box.right - letters.width(rest, SIZE)  # a leading space would be swallowed
     words = (Text(role, (after, base), rest, size=SIZE),) if rest else ()
     return (
         head,
