@@ -1,0 +1,1 @@
+"""Forms of jobs, panels and the bench."""
