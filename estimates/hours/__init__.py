@@ -12,8 +12,10 @@ Pure Python; numpy is imported only when something is learned or added up.
 True
 """
 
+from estimates.hours.calibration import Calibration, Move, Score, Trial, calibration
 from estimates.hours.learning_curve import cumulative_factor, unit_factor
 from estimates.hours.model import Model, PanelHours, StageRate, job_total, learn, panel_hours
+from estimates.hours.notebook import BadRow, Notebook, read_history, read_panel, write_history
 from estimates.hours.panels import (
     DRIVERS,
     FINISHES,
@@ -35,26 +37,36 @@ __all__ = [
     "FIRST_RATES",
     "METHODS",
     "STAGES",
+    "BadRow",
+    "Calibration",
     "Driver",
     "Drivers",
     "FirstRate",
     "HoursRange",
     "Model",
+    "Move",
     "Nearest",
+    "Notebook",
     "PanelHours",
     "PastPanel",
+    "Score",
     "Spent",
     "StageHours",
     "StageRate",
+    "Trial",
     "UnusableDrivers",
     "UnusableHistory",
     "after",
     "at_completion",
+    "calibration",
     "cumulative_factor",
     "job_total",
     "learn",
     "panel_hours",
+    "read_history",
+    "read_panel",
     "rest_of_panel",
     "to_go",
     "unit_factor",
+    "write_history",
 ]

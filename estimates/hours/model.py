@@ -65,7 +65,7 @@ class StageRate:
         """Return the predictive distribution of the stage's hours for a panel."""
         amount = drivers.amount(self.stage)
         if not amount:
-            return StageHours.not_needed(self.stage, DRIVERS[self.stage].meaning)
+            return StageHours.not_needed(self.stage, self.n_past, DRIVERS[self.stage].meaning)
         bearing = self.design.bearing(drivers)
         mean_log = math.log(amount) + sum(self.mean[place] * by for place, by in bearing)
         loadings = self._loadings(bearing)
@@ -73,6 +73,12 @@ class StageRate:
         nearest = self.shelf.nearest(drivers, amount)
         note = "" if self.n_past else "No past panel has this stage on record: first rates only."
         return StageHours(mean_log, scale, self.df, self.stage, self.n_past, nearest, note, loadings)
+
+    def per_unit(self, drivers: Drivers) -> HoursRange:
+        """Return the rate for work like this, hours per unit of the driver, and how well it is known."""
+        bearing = self.design.bearing(drivers)
+        mean_log = sum(self.mean[place] * by for place, by in bearing)
+        return HoursRange(mean_log, math.hypot(*self._loadings(bearing)), self.df)
 
     def second_hand_factor(self) -> HoursRange:
         """Return what the second hand takes against the first (unit learning curve), as a range of the factor."""

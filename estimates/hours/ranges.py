@@ -101,9 +101,11 @@ class StageHours(HoursRange):
     loadings: tuple[float, ...] = ()
 
     @classmethod
-    def not_needed(cls, stage: str, driver: str) -> StageHours:
+    def not_needed(cls, stage: str, n_past: int, driver: str) -> StageHours:
         """Return the hours of a stage whose driver is 0."""
-        return StageHours(-math.inf, 0.0, math.inf, stage, note=f"No {driver}: nothing to do at this stage.")
+        return StageHours(
+            -math.inf, 0.0, math.inf, stage, n_past, note=f"No {driver}: nothing to do at this stage."
+        )
 
     @classmethod
     def by_owner(cls, stage: str, p50: float, p80: float) -> StageHours:

@@ -85,14 +85,10 @@ def upper_quantile(tail: float, df: float) -> float:
         low, high = high, high * 2
     t = 0.5 * (low + high)
     for _ in range(200):
-        excess = upper_tail(t, df) - tail
-        if excess > 0:
-            low = t
-        else:
-            high = t
+        above = upper_tail(t, df)
+        low, high = (t, high) if above > tail else (low, t)
         # Newton on the logarithm of the tail converges from far out; whatever leaves the bracket is bisected.
-        step = (excess + tail) * math.log1p(excess / tail) / _density(t, df)
-        following = t + step
+        following = t + above * math.log(above / tail) / _density(t, df)
         if not low < following < high:
             following = 0.5 * (low + high)
         if abs(following - t) <= 2e-16 * following:

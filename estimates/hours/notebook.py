@@ -1,0 +1,258 @@
+"""The shop's notebook of past panels, read from CSV and written back, and a panel to come, read from JSON.
+
+Spreadsheets in many countries write ``;`` between cells and a comma in numbers, and old notebooks mix encodings;
+both are read. What cannot be read is never guessed at: every bad row comes back with its line and the reason.
+"""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+import json
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from estimates.hours.panels import DRIVERS, STAGES, Drivers, PastPanel, UnusableDrivers, UnusableHistory
+
+DRIVER_COLUMNS: Final = tuple(driver.name for driver in DRIVERS.values())
+HOURS_COLUMNS: Final = tuple(f"{stage}_hours" for stage in STAGES)
+COLUMNS: Final = ("panel", "finished_on", "metal", "method", "hand_order", *DRIVER_COLUMNS, *HOURS_COLUMNS)
+EXTRA_COLUMNS: Final = ("finish", "left_out_reason")
+"""Columns that a notebook may have beside ``COLUMNS``; without them finish is hammered and nothing is left out."""
+
+_UNREADABLE: Final = "\ufffd"
+_FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "'")
+# Digits in groups of three or none, then at most one decimal sign.
+_NUMBER: Final = re.compile(r"[+-]?(\d+|\d{1,3}(?: \d{3})+)(?:[.,](\d*))?|[+-]?[.,]\d+")
+_GROUPED: Final = re.compile(r"[+-]?\d{1,3}(?:(?:\.\d{3})+,\d*|(?:,\d{3})+\.\d*)")
+_ISO_DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
+_DOTTED_DATE: Final = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})")
+
+
+@dataclass(frozen=True, slots=True)
+class BadRow:
+    """A row that cannot be used: its line (the heading is line 1) and why."""
+
+    line: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Notebook:
+    """What was read: the good rows, the bad ones, and the names of columns nobody asked for."""
+
+    panels: tuple[PastPanel, ...]
+    bad: tuple[BadRow, ...] = ()
+    ignored_columns: tuple[str, ...] = ()
+
+
+def read_history(source: str | bytes) -> Notebook:
+    """Read past panels from CSV.
+
+    Cells are separated by commas, semicolons or tabs. Text is UTF-8 (with or without a byte order mark), UTF-16
+    with one, or Windows-1252, even line by line. A blank hours cell means that the hours were not recorded.
+    Dates are ``2026-03-02`` or ``2.3.2026``.
+
+    Raises
+    ------
+    UnusableHistory
+        Where the heading lacks a column, with line 1.
+    """
+    lines = _decode(source) if isinstance(source, bytes) else source.removeprefix("\ufeff")
+    rows = _rows(lines)
+    line, heading = next(rows, (1, []))
+    names = [name.strip().casefold() for name in heading]
+    if missing := [name for name in COLUMNS if name not in names]:
+        raise UnusableHistory(f"The heading lacks {', '.join(missing)}.", line)
+    if repeated := sorted({name for name in names if name and names.count(name) > 1}):
+        raise UnusableHistory(f"The heading has {', '.join(repeated)} twice.", line)
+    commas_separate = "," in lines.splitlines()[line - 1] and _separator(lines) == ","
+    panels, bad = [], []
+    for line, cells in rows:
+        try:
+            panels.append(_read_row(names, cells, commas_separate))
+        except (UnusableDrivers, UnusableHistory) as error:
+            bad.append(BadRow(line, str(error)))
+    ignored = tuple(name for name in names if name and name not in COLUMNS + EXTRA_COLUMNS)
+    return Notebook(tuple(panels), tuple(bad), ignored)
+
+
+def write_history(panels: Iterable[PastPanel]) -> str:
+    """Write past panels as the CSV that :func:`read_history` reads back to the same panels.
+
+    ``EXTRA_COLUMNS`` are added only where a panel needs one. A text cell that a spreadsheet would take for a
+    formula gets an apostrophe in front; reading takes it away again.
+    """
+    panels = list(panels)
+    extra = [
+        *(["finish"] if any(panel.drivers.finish != "hammered" for panel in panels) else []),
+        *(["left_out_reason"] if any(panel.left_out_reason for panel in panels) else []),
+    ]
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([*COLUMNS, *extra])
+    for panel in panels:
+        writer.writerow([_cell(panel, name) for name in (*COLUMNS, *extra)])
+    return out.getvalue()
+
+
+def read_panel(source: str | bytes) -> Drivers:
+    """Read the drivers of one panel to come from a JSON object with the notebook's keys but the hours.
+
+    ``panel``, ``finished_on`` and ``finish`` may be left out.
+
+    Raises
+    ------
+    UnusableDrivers
+        For text that is no JSON object, and for a key that is missing, unknown or of the wrong kind.
+    """
+    try:
+        found = json.loads(source)
+    except ValueError as error:
+        raise UnusableDrivers("panel", f"This is not JSON: {error}.") from error
+    if not isinstance(found, dict):
+        raise UnusableDrivers("panel", "A JSON object is needed, with a key for each driver.")
+    needed = (*DRIVER_COLUMNS, "metal", "method", "hand_order")
+    if missing := [key for key in needed if key not in found]:
+        raise UnusableDrivers(missing[0], f"The panel lacks {', '.join(missing)}.")
+    if unknown := [key for key in found if key not in COLUMNS + EXTRA_COLUMNS]:
+        raise UnusableDrivers(unknown[0], f"Nothing is known by the name of {', '.join(unknown)}.")
+    amounts = {key: _json_number(key, found[key]) for key in DRIVER_COLUMNS}
+    order = found["hand_order"]
+    if isinstance(order, bool) or not isinstance(order, int):
+        raise UnusableDrivers("hand_order", f"{order!r} is neither 1 (first) nor 2 (second hand).")
+    return Drivers(
+        **amounts,
+        metal=_json_text("metal", found["metal"]),
+        method=_json_text("method", found["method"]),
+        finish=_json_text("finish", found.get("finish", "hammered")),
+        hand_order=order,
+    )
+
+
+def _decode(source: bytes) -> str:
+    """Decode line by line, so that a notebook pasted together from two programs still reads."""
+    if source.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return source.decode("utf-16", errors="replace")
+    return "".join(
+        _decode_line(line) for line in source.removeprefix(codecs.BOM_UTF8).splitlines(keepends=True)
+    )
+
+
+def _decode_line(line: bytes) -> str:
+    try:
+        return line.decode("utf-8")
+    except UnicodeDecodeError:
+        return line.decode("cp1252", errors="replace")
+
+
+def _separator(text: str) -> str:
+    heading = next((line for line in text.splitlines() if line.strip()), "")
+    return max(",;\t", key=heading.count)
+
+
+def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
+    """Yield the line each row starts on and its cells; rows without any text are passed over."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_separator(text))
+    while True:
+        line = reader.line_num + 1
+        try:
+            cells = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as error:
+            raise UnusableHistory(f"This is not CSV: {error}.", line) from error
+        if any(cell.strip() for cell in cells):
+            yield line, cells
+
+
+def _read_row(names: Sequence[str], cells: Sequence[str], commas_separate: bool) -> PastPanel:
+    if any(cell.strip() for cell in cells[len(names) :]) or len(cells) < len(names):
+        hint = " (a decimal comma that is not in quotes?)" if commas_separate else ""
+        raise UnusableHistory(f"{len(cells)} cells where the heading has {len(names)}{hint}.")
+    row = {name: cell.strip() for name, cell in zip(names, cells, strict=False)}
+    if unreadable := [name for name, cell in row.items() if _UNREADABLE in cell]:
+        raise UnusableHistory(f"{unreadable[0]} has characters that are neither UTF-8 nor Windows-1252.")
+    if not row["panel"]:
+        raise UnusableHistory("panel is blank.")
+    amounts = {name: _number(name, row[name], commas_separate) for name in DRIVER_COLUMNS}
+    hours = {name: _number(name, row[name], commas_separate) if row[name] else None for name in HOURS_COLUMNS}
+    drivers = Drivers(
+        **amounts,
+        metal=_text(row["metal"]),
+        method=row["method"].casefold(),
+        finish=row.get("finish", "").casefold() or "hammered",
+        hand_order=_hand_order(row["hand_order"]),
+    )
+    left_out = _text(row.get("left_out_reason", ""))
+    return PastPanel(
+        _text(row["panel"]), _date(row["finished_on"]), drivers, **hours, left_out_reason=left_out
+    )
+
+
+def _number(name: str, text: str, commas_separate: bool) -> float:
+    """Read ``1.5``, ``1,5``, ``1 234,5``, ``1.234,5`` and ``1,234.5``."""
+    plain = re.sub(r"[\u00a0\u202f\u2009]", " ", text)
+    if not plain:
+        raise UnusableHistory(f"{name} is blank.")
+    if commas_separate and re.fullmatch(r"[+-]?\d{1,3},\d{3}", plain):
+        raise UnusableHistory(f"{name}: {text!r} may be thousands or decimals; write it without the comma.")
+    if _GROUPED.fullmatch(plain):
+        decimal = max(plain.rfind("."), plain.rfind(","))
+        return float(re.sub(r"[.,]", "", plain[:decimal]) + "." + plain[decimal + 1 :])
+    if not _NUMBER.fullmatch(plain):
+        raise UnusableHistory(f"{name}: {text!r} is not a number.")
+    return float(plain.replace(" ", "").replace(",", "."))
+
+
+def _hand_order(text: str) -> int:
+    if text not in ("1", "2"):
+        raise UnusableDrivers("hand_order", f"{text!r} is neither 1 (first) nor 2 (second hand).")
+    return int(text)
+
+
+def _date(text: str) -> date:
+    try:
+        if _ISO_DATE.fullmatch(text):
+            return date.fromisoformat(text)
+        if dotted := _DOTTED_DATE.fullmatch(text):
+            day, month, year = map(int, dotted.groups())
+            return date(year, month, day)
+    except ValueError as error:
+        raise UnusableHistory(f"finished_on: {text!r} is not a day of the calendar.") from error
+    raise UnusableHistory(f"finished_on: {text!r} is not a date such as 2026-03-02.")
+
+
+def _text(cell: str) -> str:
+    return cell[1:] if cell[:1] == "'" and cell[1:].startswith(_FORMULA_STARTS) else cell
+
+
+def _cell(panel: PastPanel, name: str) -> str:
+    for holder in (panel, panel.drivers):
+        value = getattr(holder, name, None)
+        if isinstance(value, str):
+            return f"'{value}" if value.startswith(_FORMULA_STARTS) else value
+        if isinstance(value, float):
+            return repr(value)
+        if value is not None:
+            return str(value)
+    return ""
+
+
+def _json_number(key: str, value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise UnusableDrivers(key, f"{value!r} is not a number.")
+    try:
+        return float(value)
+    except OverflowError as error:
+        raise UnusableDrivers(key, "This number is too large.") from error
+
+
+def _json_text(key: str, value: object) -> str:
+    if not isinstance(value, str):
+        raise UnusableDrivers(key, f"{value!r} is not text.")
+    return value

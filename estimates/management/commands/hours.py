@@ -1,0 +1,101 @@
+"""``manage.py hours``: the hours of one panel from a notebook, without a database."""
+
+import json
+import math
+from argparse import ArgumentParser
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+
+from estimates.hours import (
+    HoursRange,
+    Model,
+    PanelHours,
+    PastPanel,
+    UnusableDrivers,
+    UnusableHistory,
+    learn,
+    read_history,
+    read_panel,
+)
+
+
+class Command(BaseCommand):
+    help = "Estimate the hours of a panel from a notebook of past panels. Needs no database."
+    requires_system_checks: list[str] = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--panel", type=Path, required=True, help="JSON file with the panel's drivers")
+        parser.add_argument(
+            "--history", type=Path, help="CSV file of past panels; first rates only without it"
+        )
+        parser.add_argument(
+            "--half-life", type=float, metavar="DAYS", help="age at which a past panel counts half"
+        )
+        parser.add_argument("--on", type=date.fromisoformat, help="day to count ages from (default: today)")
+        parser.add_argument("--skip-bad", action="store_true", help="leave bad rows of the history out")
+        parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+    def handle(self, **options: Any) -> None:
+        on = options["on"] or timezone.localdate()
+        try:
+            drivers = read_panel(_contents(options["panel"]))
+            past = self._past(options["history"], options["skip_bad"])
+            model = learn(past, on=on, half_life_days=options["half_life"])
+        except (UnusableDrivers, UnusableHistory) as error:
+            raise CommandError(str(error), returncode=2) from error
+        write = _as_json if options["json"] else _as_table
+        self.stdout.write(write(model, model.estimate(drivers)))
+
+    def _past(self, path: Path | None, skip_bad: bool) -> tuple[PastPanel, ...]:
+        if path is None:
+            return ()
+        notebook = read_history(_contents(path))
+        told = "; ".join(f"line {row.line}: {row.reason}" for row in notebook.bad)
+        if told and not skip_bad:
+            raise UnusableHistory(f"{told} (--skip-bad leaves such rows out)")
+        if told:
+            self.stderr.write(f"Left out: {told}")
+        if notebook.ignored_columns:
+            self.stderr.write(f"Columns not used: {', '.join(notebook.ignored_columns)}")
+        return notebook.panels
+
+
+def _contents(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise CommandError(f"{path}: {error.strerror}", returncode=2) from error
+
+
+def _as_json(model: Model, hours: PanelHours) -> str:
+    answer = {name: _figures(stage, stage.n_past) for name, stage in hours.stages.items()}
+    answer["total"] = _figures(hours.total, model.n_past)
+    return json.dumps(answer, indent=2, allow_nan=False)
+
+
+def _figures(hours: HoursRange, n_past: int) -> dict[str, float | int | None]:
+    """No hours have no logarithm and hours known outright have no degrees of freedom: both are null."""
+    return {
+        "p50": hours.p50,
+        "p80": hours.p80,
+        "mean_log": _finite(hours.mean_log),
+        "scale": hours.scale,
+        "degrees_of_freedom": _finite(hours.df),
+        "n_past": n_past,
+    }
+
+
+def _finite(number: float) -> float | None:
+    return number if math.isfinite(number) else None
+
+
+def _as_table(model: Model, hours: PanelHours) -> str:
+    rows = [(name, stage, stage.n_past) for name, stage in hours.stages.items()]
+    rows.append(("total", hours.total, model.n_past))
+    lines = [f"{'stage':<12}{'P50 h':>10}{'P80 h':>10}{'past':>7}"]
+    lines += [f"{name:<12}{hours.p50:>10.2f}{hours.p80:>10.2f}{count:>7}" for name, hours, count in rows]
+    return "\n".join(lines)
