@@ -86,7 +86,11 @@ def named(stage: Stage) -> str:
 def said(moment: datetime) -> str:
     """A moment as it is said in the shop: 10:04, and with the day where that is not today."""
     local = timezone.localtime(moment)
-    return f"{local:%H:%M}" if local.date() == timezone.localdate() else f"{local:%a} {local.day} {local:%b %H:%M}"
+    return (
+        f"{local:%H:%M}"
+        if local.date() == timezone.localdate()
+        else f"{local:%a} {local.day} {local:%b %H:%M}"
+    )
 
 
 @transaction.atomic
@@ -177,7 +181,9 @@ def mend_forgotten(entry: TimeEntry, person: Person, ended_at: datetime, note: s
         raise ClockRefused(f"The clock was started at {said(entry.started_at)}. Write a later time.")
     hours = hours_between(entry.started_at, ended_at)
     if hours > MOST_HOURS:
-        raise ClockRefused(f"That makes {hours} h; an entry holds at most {MOST_HOURS} h. Write an earlier time.")
+        raise ClockRefused(
+            f"That makes {hours} h; an entry holds at most {MOST_HOURS} h. Write an earlier time."
+        )
     ran = hours_between(entry.started_at, timezone.now())
     entry.ended_at, entry.hours, entry.note = ended_at, hours, note[:200]
     entry.save(update_fields=["ended_at", "hours", "note"])
@@ -268,7 +274,9 @@ def _why_not_undo(entry: TimeEntry, person: Person) -> str:
         return "These hours have been corrected since. Correct them again instead."
     if entry.stage.done_at or entry.stage.panel.job.state in SHUT:
         return "This stage takes no more hours. Correct the entry instead."
-    later = with_names(mine.filter(started_at__gte=entry.ended_at, source=TimeEntry.Source.CLOCK)).exclude(pk=entry.pk)
+    later = with_names(mine.filter(started_at__gte=entry.ended_at, source=TimeEntry.Source.CLOCK)).exclude(
+        pk=entry.pk
+    )
     if other := later.first():
         return f"You have started a clock on {named(other.stage)} since, at {said(other.started_at)}."
     return ""

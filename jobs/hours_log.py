@@ -132,7 +132,9 @@ def weeks_of(people, page_number=1, job_number: str = "") -> tuple[object, list[
     entries = TimeEntry.objects.filter(person__in=people)
     if job_number:
         entries = entries.filter(stage__panel__job__number=job_number)
-    mondays = entries.order_by().annotate(week=TruncWeek("started_at")).values_list("week", flat=True).distinct()
+    mondays = (
+        entries.order_by().annotate(week=TruncWeek("started_at")).values_list("week", flat=True).distinct()
+    )
     page = Paginator(mondays.order_by("-week"), WEEKS_A_PAGE).get_page(page_number)
     starts = list(page.object_list)
     if not starts:
@@ -177,9 +179,7 @@ def _refuse_day(day: date) -> None:
         raise HoursRefused("That day is more than a year ago. Look at the year.", "day")
 
 
-def _refuse_more_than_a_day(
-    person: Person, day: date, hours: Decimal, but: TimeEntry | None = None
-) -> None:
+def _refuse_more_than_a_day(person: Person, day: date, hours: Decimal, but: TimeEntry | None = None) -> None:
     already = hours_on(person, day, but)
     if already + hours > MOST_HOURS:
         raise HoursRefused(

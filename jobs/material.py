@@ -62,10 +62,14 @@ def blank_of(panel: Panel) -> Size:
 
 def fitting_sheets(panel: Panel) -> QuerySet[SheetStock]:
     """Sheets and drops on the rack that the panel's blank can be cut from, smallest first, so that drops go first."""
-    long, short = sorted((panel.blank_length_mm - HALF_A_STEP_MM, panel.blank_width_mm - HALF_A_STEP_MM))[::-1]
+    long, short = sorted((panel.blank_length_mm - HALF_A_STEP_MM, panel.blank_width_mm - HALF_A_STEP_MM))[
+        ::-1
+    ]
     fits = Q(length_mm__gte=long, width_mm__gte=short) | Q(length_mm__gte=short, width_mm__gte=long)
     area = F("length_mm") * F("width_mm")
-    drops_first = Case(When(kind=SheetStock.Kind.DROP, then=Value(0.0)), default=Value(1.0), output_field=FloatField())
+    drops_first = Case(
+        When(kind=SheetStock.Kind.DROP, then=Value(0.0)), default=Value(1.0), output_field=FloatField()
+    )
     return usable_sheets(panel).filter(fits).order_by(area, drops_first, "added_on", "pk")
 
 
@@ -87,7 +91,10 @@ def what_is_left(sheet: Size, piece: Size) -> Size | None:
     """
     drops = []
     for laid in (piece, piece.turned()):
-        if laid.length_mm <= sheet.length_mm + HALF_A_STEP_MM and laid.width_mm <= sheet.width_mm + HALF_A_STEP_MM:
+        if (
+            laid.length_mm <= sheet.length_mm + HALF_A_STEP_MM
+            and laid.width_mm <= sheet.width_mm + HALF_A_STEP_MM
+        ):
             drops.append(Size(sheet.length_mm - laid.length_mm, sheet.width_mm))
             drops.append(Size(sheet.length_mm, sheet.width_mm - laid.width_mm))
     worth = [drop for drop in drops if min(drop.length_mm, drop.width_mm) >= WORTH_KEEPING_MM]
@@ -176,7 +183,8 @@ def _put_back(sheet: SheetStock, drop: Size | None, cost: Decimal, place: str) -
 def _lies_in(both: Size, sheet: Size) -> bool:
     """Fits as it lies; the caller turns the parts."""
     return (
-        both.length_mm <= sheet.length_mm + HALF_A_STEP_MM and both.width_mm <= sheet.width_mm + HALF_A_STEP_MM
+        both.length_mm <= sheet.length_mm + HALF_A_STEP_MM
+        and both.width_mm <= sheet.width_mm + HALF_A_STEP_MM
     )
 
 
@@ -188,7 +196,9 @@ def said_size(size: Size) -> str:
 
 def _refuse_sheet(panel: Panel, sheet: SheetStock) -> None:
     if panel.job.state in SHUT:
-        raise MaterialRefused(f"Job {panel.job.number} {SHUT[panel.job.state]}: no metal can be booked on it.")
+        raise MaterialRefused(
+            f"Job {panel.job.number} {SHUT[panel.job.state]}: no metal can be booked on it."
+        )
     if sheet.state == SheetStock.State.USED:
         use = sheet.uses.select_related("person", "panel__job").first()
         by = f" by {use.person or 'somebody'} for {use.panel.mark}" if use else ""
@@ -216,5 +226,6 @@ def _refuse_sizes(sheet: Size, piece: Size, drop: Size | None) -> None:
         left = what_is_left(sheet, piece)
         most = f"At most {said_size(left)} stays in one piece." if left else "Nothing worth keeping stays."
         raise MaterialRefused(
-            f"A drop of {said_size(drop)} cannot come out of the same sheet as the piece. {most}", "drop_length"
+            f"A drop of {said_size(drop)} cannot come out of the same sheet as the piece. {most}",
+            "drop_length",
         )

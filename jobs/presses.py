@@ -29,7 +29,9 @@ def pressed_at(text: str) -> datetime | None:
     if timezone.is_naive(moment):
         raise PressRefused("The time of this press has no time zone. Enter it by hand.")
     if moment > now + AHEAD:
-        raise PressRefused("This press says it was made in the future. Set the phone's clock, then enter it by hand.")
+        raise PressRefused(
+            "This press says it was made in the future. Set the phone's clock, then enter it by hand."
+        )
     if moment < now - KEPT_FOR:
         raise PressRefused("This press is more than a day old. Enter it by hand, with its day.")
     return min(moment, now)
