@@ -52,7 +52,7 @@ def _plain(value: object) -> object:
         case None | bool() | int() | float() | str() | list() | dict():
             return value
         case Decimal():
-            return str(value)
+            return f"{value.normalize():f}"  # 23 and 23.00 are one value
         case datetime() | date():
             return value.isoformat()
         case _:

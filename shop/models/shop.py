@@ -106,6 +106,11 @@ class Shop(models.Model):
                 {"margin_percent": "A margin of 100 % leaves nothing to pay for. Use less than 100."}
             )
 
+    @property
+    def stands(self) -> bool:
+        """Whether the shop has been set up: false for the defaults that stand in for it before."""
+        return not self._state.adding
+
     @classmethod
     def standing(cls) -> "Shop":
         """The shop, or an unsaved one with the defaults before set-up."""

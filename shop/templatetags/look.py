@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import mark_safe
 
-from shop import figures, lengths
+from shop import figures, gauges, lengths
 
 register = template.Library()
 
@@ -119,7 +119,7 @@ def _local_date(value) -> dt.date:
 def tally(days):
     """Days gone by as tally marks in bundles of five. Decoration: the count stands in words beside it."""
     count = min(max(int(days), 0), TALLY_MOST)
-    width = (count // 5) * 22 + max((count % 5) * 4 - 2, 0) or 1
+    width = (count // 5) * 22 + (count % 5) * 4 + 1
     return format_html(
         '<svg class="tally" width="{w}" height="14" viewBox="0 0 {w} 14" aria-hidden="true">'
         '<path d="{d}"/></svg>',
@@ -152,3 +152,28 @@ def kind_of_field(bound_field) -> str:
 def _widget_name(widget) -> str:
     name = type(widget).__name__.lower()
     return name if name in {"radioselect", "checkboxselectmultiple"} else name.removesuffix("input")
+
+
+@register.simple_tag(takes_context=True)
+def thickness(context, thickness_mm):
+    """A sheet's thickness in the shop's units: 1.6 mm, or 0.063 in."""
+    return gauges.format_thickness(float(thickness_mm), str(getattr(context.get("shop"), "units", "mm")))
+
+
+@register.filter
+def percent(share):
+    """A share as a percentage: 17.4 %."""
+    return "" if share is None else f"{float(share) * 100:.1f}".removesuffix(".0") + " %"
+
+
+@register.filter
+def weekdays(digits):
+    """ISO weekday digits as words: Mon, Tue, Wed."""
+    names = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+    return ", ".join(names[int(digit) - 1] for digit in digits) or "no day"
+
+
+@register.filter
+def field_words(name):
+    """A column's name as the trail shows it: bench hours per day."""
+    return name.removesuffix("_mm").removesuffix("_id").replace("_", " ")

@@ -7,7 +7,9 @@ class Command(BaseCommand):
     help = "Serve the book on this machine."
 
     def add_arguments(self, parser):
-        parser.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
+        parser.add_argument(
+            "--host", default="127.0.0.1", help="address to listen on (default: this machine only)"
+        )
         parser.add_argument("--port", type=int, default=8000)
         parser.add_argument("--threads", type=int, default=8)
 

@@ -1,0 +1,73 @@
+"""A new book is set up once, by whoever sits at its machine."""
+
+import pytest
+from django.urls import reverse
+
+from shop.models import LabourRate, Metal, Person, Shop, StageKind
+from shop.setting_up import set_up_code
+
+TYPED = {
+    "shop_name": "Hearth Lane Panels", "time_zone": "America/Chicago", "units": "in", "paper": "Letter",
+    "currency": "usd", "currency_symbol": "$", "per_hour": "72.50",
+    "first_name": "Ada", "username": "ada", "password": "raise-the-crown-7",
+}  # fmt: skip
+
+
+@pytest.mark.django_db
+def test_a_book_without_a_shop_leads_to_its_set_up(client):
+    assert client.get(reverse("today")).url == reverse("set-up")
+
+
+@pytest.mark.django_db
+def test_setting_up_makes_a_shop_with_stages_rates_and_metals_and_signs_the_owner_in(client):
+    response = client.post(reverse("set-up"), TYPED)
+
+    assert response.url == reverse("shop-settings")
+    assert client.get(reverse("shop-settings")).status_code == 200
+    shop = Shop.objects.get()
+    assert (shop.name, shop.units, shop.currency) == ("Hearth Lane Panels", "in", "USD")
+    assert Person.objects.get().is_owner is True
+    assert list(StageKind.objects.values_list("slug", flat=True)) == [
+        "layout",
+        "gathering",
+        "blending",
+        "smoothing",
+    ]
+    assert {str(rate.per_hour) for rate in LabourRate.objects.all()} == {"72.500"}
+    assert Metal.objects.filter(name="Aluminium 3003-O").exists() is True
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("field", "typed", "words"),
+    [
+        ("time_zone", "Mars/Base", "is not a time zone"),
+        ("currency", "12", "three letters"),
+        ("per_hour", "a lot", "cannot be read as an amount"),
+        ("password", "short", "too short"),
+        ("shop_name", "", "required"),
+    ],
+)
+def test_what_does_not_fit_is_said_beside_its_field_and_the_rest_is_kept(client, field, typed, words):
+    response = client.post(reverse("set-up"), TYPED | {field: typed})
+
+    assert response.status_code == 422
+    assert any(words in error for error in response.context["form"].errors[field])
+    assert b"Ada" in response.content
+    assert Shop.objects.exists() is False
+
+
+def test_a_second_set_up_is_refused(client, owner):
+    response = client.post(reverse("set-up"), TYPED)
+
+    assert response.url == reverse("today")
+    assert Shop.objects.get().name == "Drumlin & Daughter"
+
+
+@pytest.mark.django_db
+def test_a_book_on_a_public_address_asks_for_the_code_its_machine_printed(client, settings):
+    settings.PRODUCTION = True
+
+    assert client.post(reverse("set-up"), TYPED | {"code": "0000000000"}).status_code == 422
+    assert Shop.objects.exists() is False
+    assert client.post(reverse("set-up"), TYPED | {"code": set_up_code()}).status_code == 302

@@ -1,0 +1,189 @@
+"""The owner keeps people, rates, metals and sheets; a shaper reads what the bench needs; a stranger sees the door."""
+
+from datetime import date
+from decimal import Decimal
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
+from PIL import Image
+
+from shop.models import AuditEntry, LabourRate, Metal, Person, SheetStock, Shop, StageKind
+from shop.rates import rates_on
+
+OWNERS_PAGES = ["shop-settings", "people", "person-new", "rates", "stage-kind-new", "metal-new", "audit"]
+
+
+@pytest.mark.parametrize("name", OWNERS_PAGES)
+def test_owners_pages_open_for_the_owner_only(name, owner_client, shaper_client, stranger_client):
+    assert owner_client.get(reverse(name)).status_code == 200
+    refused = shaper_client.get(reverse(name))
+    assert refused.status_code == 403
+    assert b"Only the owner" in refused.content
+    assert stranger_client.get(reverse(name)).url.startswith(reverse("sign-in"))
+
+
+@pytest.mark.parametrize("name", ["metals", "sheet-list", "sheet-new"])
+def test_a_shaper_reads_metals_and_keeps_the_rack(name, shaper_client, sheet):
+    assert shaper_client.get(reverse(name)).status_code == 200
+
+
+def settings_typed(shop, **changes):
+    from shop.forms.standing import ShopSettingsForm
+
+    form = ShopSettingsForm(instance=shop, shop=shop)
+    typed = {name: form[name].value() for name in form.fields if name != "mark"}
+    typed = {name: "" if value is None else value for name, value in typed.items() if value is not False}
+    return {name: str(value) for name, value in typed.items()} | changes
+
+
+def test_settings_are_saved_with_their_old_values_in_the_trail(owner_client, shop):
+    response = owner_client.post(reverse("shop-settings"), settings_typed(shop, tax_percent="13.5"))
+
+    assert response.status_code == 302, response.context["form"].errors
+    assert Shop.objects.get().tax_percent == Decimal("13.5")
+    assert AuditEntry.objects.latest("id").changes == {"tax_percent": ["23", "13.5"]}
+
+
+def test_a_margin_of_everything_is_refused(owner_client, shop):
+    response = owner_client.post(reverse("shop-settings"), settings_typed(shop, margin_percent="100"))
+
+    assert response.status_code == 422
+    assert "leaves nothing to pay for" in str(response.context["form"].errors["margin_percent"])
+
+
+def test_a_stale_settings_page_does_not_overwrite_what_another_owner_saved(owner_client, shop):
+    typed = settings_typed(shop, phone="01 555")
+    Shop.objects.update(tax_percent=Decimal("9"))
+
+    response = owner_client.post(reverse("shop-settings"), typed)
+
+    assert response.status_code == 422
+    assert "tax percent is now 9" in str(response.context["form"].non_field_errors()).lower()
+    assert Shop.objects.get().tax_percent == Decimal("9")
+    again = response.context["form"].data
+    assert owner_client.post(reverse("shop-settings"), again).status_code == 302
+
+
+def test_the_mark_is_encoded_afresh(owner_client, shop, settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path
+    out = BytesIO()
+    Image.new("RGB", (2000, 1000), "navy").save(out, "JPEG", comment=b"secret place")
+    upload = SimpleUploadedFile("mark.jpg", out.getvalue(), "image/jpeg")
+
+    assert (
+        owner_client.post(reverse("shop-settings"), settings_typed(shop) | {"mark": upload}).status_code
+        == 302
+    )
+    stored = Shop.objects.get().mark
+    assert stored.name.endswith(".png")
+    content = Path(stored.path).read_bytes()
+    assert b"secret place" not in content
+    assert max(Image.open(BytesIO(content)).size) == 800
+
+
+def test_a_rate_holds_from_its_day_until_the_next(owner_client, shop):
+    kind = StageKind.objects.get(slug="blending")
+    typed = {"stage_kind": kind.pk, "per_hour": "61", "holds_from": "2026-06-01"}
+
+    assert owner_client.post(reverse("rates"), typed).status_code == 302
+    assert rates_on(date(2026, 5, 31))[kind.pk].per_hour == Decimal("54")
+    assert rates_on(date(2026, 6, 1))[kind.pk].per_hour == Decimal("61")
+
+
+def test_a_rate_for_every_stage_is_set_at_once(owner_client, shop):
+    owner_client.post(reverse("rates"), {"per_hour": "60", "holds_from": "2026-07-01"})
+
+    assert LabourRate.objects.filter(holds_from=date(2026, 7, 1)).count() == 4
+
+
+def test_a_stage_of_the_shops_own_has_fixed_hours(owner_client, shop):
+    typed = {"name": "Trimming", "fixed_low_hours": "1", "fixed_high_hours": "1.5", "in_use": "on"}
+
+    assert owner_client.post(reverse("stage-kind-new"), typed).status_code == 302
+    assert StageKind.objects.get(name="Trimming").position == 5
+    refused = owner_client.post(
+        reverse("stage-kind-new"), typed | {"name": "Welding", "fixed_high_hours": "0.5"}
+    )
+    assert refused.status_code == 422
+
+
+def test_the_last_owner_cannot_be_made_a_shaper(owner_client, owner):
+    typed = {
+        "first_name": "Osk", "username": "osk", "role": "shaper", "bench_hours_per_day": "6",
+        "working_days": ["1", "2"], "is_active": "on",
+    }  # fmt: skip
+    response = owner_client.post(reverse("person", args=[owner.pk]), typed)
+
+    assert response.status_code == 422
+    assert "needs an owner" in str(response.context["form"].non_field_errors())
+    assert Person.objects.get().is_owner is True
+
+
+def test_a_password_never_reaches_the_trail(owner_client):
+    typed = {
+        "first_name": "Ena", "username": "ena", "role": "shaper", "bench_hours_per_day": "6",
+        "working_days": ["1", "2", "3"], "is_active": "on", "password": "bench-and-stake-9",
+    }  # fmt: skip
+    assert owner_client.post(reverse("person-new"), typed).status_code == 302
+    assert Person.objects.get(username="ena").check_password("bench-and-stake-9") is True
+    assert "bench-and-stake-9" not in str(list(AuditEntry.objects.values()))
+
+
+def test_a_gauge_means_another_thickness_in_another_metal(owner_client, steel, aluminium):
+    typed = {
+        "length_mm": "2440",
+        "width_mm": "1220",
+        "cost": "80",
+        "kind": "whole",
+        "state": "rack",
+        "how_many": "1",
+    }
+    for metal in (steel, aluminium):
+        response = owner_client.post(
+            reverse("sheet-new"), typed | {"metal": metal.pk, "thickness_mm": "18 ga"}
+        )
+        assert response.status_code == 302, response.context["form"].errors
+
+    # 18 gauge: steel 0.0478 in (Manufacturers' Standard Gauge), aluminium 0.0403 in (Brown & Sharpe).
+    assert SheetStock.objects.get(metal=steel).thickness_mm == pytest.approx(0.0478 * 25.4, abs=0.002)
+    assert SheetStock.objects.get(metal=aluminium).thickness_mm == pytest.approx(0.0403 * 25.4, abs=0.002)
+
+
+def test_several_like_sheets_get_codes_of_their_own(owner_client, aluminium):
+    typed = {
+        "metal": aluminium.pk, "thickness_mm": "1.6", "length_mm": "2500", "width_mm": "1250", "cost": "92",
+        "kind": "whole", "state": "ordered", "how_many": "3",
+    }  # fmt: skip
+    owner_client.post(reverse("sheet-new"), typed)
+
+    assert SheetStock.objects.values("code").distinct().count() == 3
+
+
+def test_a_metal_keeps_its_bend_limits_and_gathers(owner_client, aluminium):
+    url = reverse("metal", args=[aluminium.pk])
+    typed = {
+        "name": "Aluminium 1100-O", "family": "aluminium", "density_kg_m3": "2710", "elongation": "0.35",
+        "price_per_kg": "7", "source": "mill certificate", "in_use": "on", "bends": "1.6: 0; 3.2: 0.5",
+        "hand_gather": "6", "hand_die": "25", "power_gather": "7", "power_die": "40",
+    }  # fmt: skip
+    assert owner_client.post(url, typed).status_code == 302
+    metal = Metal.objects.get(pk=aluminium.pk)
+    assert metal.bend_limits == [[1.6, 0.0], [3.2, 0.5]]
+    assert metal.gather_sizes.get(method="power").die_width_mm == 40
+    assert owner_client.post(url, typed | {"bends": "3.2: 1; 1.6: 0"}).status_code == 422
+    assert owner_client.post(url, typed | {"bends": "thick"}).status_code == 422
+
+
+@pytest.mark.parametrize("count", [3, 30])
+def test_the_trail_asks_a_constant_number_of_queries(
+    count, owner_client, owner, django_assert_max_num_queries
+):
+    from shop.audit import record
+
+    for _ in range(count):
+        record(owner, "looked at", owner)
+    with django_assert_max_num_queries(6):
+        owner_client.get(reverse("audit"))
