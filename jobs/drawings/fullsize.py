@@ -163,7 +163,7 @@ def at(runs: Iterable[Run], distance: float) -> tuple[Point, float]:
 def _numbers(work: Work, place: Placement, taken: Taken) -> tuple[Text, ...]:
     """At full size a number that has no room is left out; its neighbours of the same pass carry theirs."""
     made = []
-    for text in number_texts(work.gathers, place, PX_MM):
+    for text in number_texts(work.gathers, place, work.marking.trim_mm, PX_MM):
         box = text.box()
         if taken.free(box):
             taken.take(box)

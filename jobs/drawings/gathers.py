@@ -47,15 +47,20 @@ def mouth(gather: Gather) -> Point:
     return ((gather.left[0] + gather.right[0]) / 2, (gather.left[1] + gather.right[1]) / 2)
 
 
-def number_texts(gathers: Sequence[Gather], place: Placement, px: float = 1.0) -> list[Text]:
-    """Return the pass number of every gather, beyond its mouth, taking the passes in turn."""
+def number_texts(gathers: Sequence[Gather], place: Placement, trim_mm: float, px: float = 1.0) -> list[Text]:
+    """Return the pass number of every gather beyond its mouth, taking the passes in turn.
+
+    A number stands outside the trim line, or between edge and trim line where there is room for it.
+    """
     turns = sorted(gathers, key=lambda gather: (gather.number, gather.pass_number))
-    return [_number(gather, place, px) for gather in turns]
+    beyond_trim = trim_mm * place.scale + 10 * px
+    reach = beyond_trim if beyond_trim < 30 * px else 13 * px
+    return [_number(gather, place, max(reach, 13 * px), px) for gather in turns]
 
 
 def pass_numbers(work: Work, place: Placement, taken: Taken, px: float = 1.0) -> tuple[tuple[Text, ...], str]:
     """Write as many pass numbers as fit without touching, and a remark that says how many that is."""
-    texts = number_texts(work.gathers, place, px)
+    texts = number_texts(work.gathers, place, work.marking.trim_mm, px)
     placed = []
     for text in texts:
         box = text.box().grown(1.5 * px)
@@ -74,11 +79,11 @@ def _remark(work: Work, placed: int) -> str:
     return f"{placed} of {len(work.gathers)} gathers carry the number of their pass; the rest have no room for it."
 
 
-def _number(gather: Gather, place: Placement, px: float) -> Text:
+def _number(gather: Gather, place: Placement, beyond: float, px: float) -> Text:
     apex, middle = place.point(gather.apex), place.point(mouth(gather))
     reach = math.dist(apex, middle) or 1.0
     way = ((middle[0] - apex[0]) / reach, (middle[1] - apex[1]) / reach)
-    x, y = along(middle, way, 13 * px)
+    x, y = along(middle, way, beyond)
     size = 12 * px
     return Text(
         "number", (x, y + letters.MIDDLE * size), str(gather.pass_number), "middle", size, halo="field"

@@ -20,6 +20,7 @@ class Label:
     anchor: Point
     text: str
     order: float = 0.0
+    role: str = "label"
 
 
 def spread(wanted: Sequence[float], gap: float, lowest: float) -> list[float]:
@@ -44,23 +45,26 @@ def spread(wanted: Sequence[float], gap: float, lowest: float) -> list[float]:
     return [start + index * gap for index, start in enumerate(starts)]
 
 
-def column(labels: Iterable[Label], left: float, top: float, px: float = 1.0) -> tuple[Item, ...]:
-    """Write labels one under another from ``left``, none above ``top``, with leaders from their points."""
+def column(
+    labels: Iterable[Label], beside: float, top: float, px: float = 1.0, *, leftward: bool = False
+) -> tuple[Item, ...]:
+    """Write labels one under another, none above ``top``, with leaders from their points.
+
+    They begin at ``beside``; with ``leftward`` they end there and the column stands left of the drawing.
+    """
     rows = sorted(labels, key=lambda label: (label.anchor[1], label.order))
-    if not rows:
-        return ()
     heights = spread([row.anchor[1] for row in rows], LINE_HEIGHT * px, top)
     size = 12 * px
-    made: list[Item] = []
+    side = -1 if leftward else 1
+    leaders: list[Item] = []
+    texts: list[Item] = []
     for row, height in zip(rows, heights, strict=True):
-        course = [row.anchor, (left - 14 * px, height), (left - 4 * px, height)]
-        made.append(Path("leader", polyline(course)))
-        made.append(Circle("dot", row.anchor, 1.6 * px))
-    texts = [
-        Text("label", (left, height + letters.MIDDLE * size), row.text, size=size, halo="field")
-        for row, height in zip(rows, heights, strict=True)
-    ]
-    return (*made, *texts)
+        course = (row.anchor, (beside - side * 14 * px, height), (beside - side * 4 * px, height))
+        leaders += [Path("leader", polyline(course)), Circle("dot", row.anchor, 1.6 * px)]
+        at = (beside, height + letters.MIDDLE * size)
+        bold = row.role.startswith("editing")
+        texts.append(Text(row.role, at, row.text, "end" if leftward else "start", size, bold, halo="field"))
+    return (*leaders, *texts)
 
 
 def column_width(texts: Iterable[str], px: float = 1.0) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from jobs.drawings import labels, letters
-from jobs.drawings.gathers import pass_numbers, wedges
+from jobs.drawings.gathers import ordinal, pass_numbers, wedges
 from jobs.drawings.labels import Label, Taken
 from jobs.drawings.letters import Box
 from jobs.drawings.place import Placement, fitted
@@ -33,6 +33,7 @@ WriteLength = Callable[[float], str]
 
 NARROW = 560.0
 """Under this width the labels stand below the pattern as a key, and letters stand at the lines."""
+MOST_NAMED = 9
 MARGIN = 26.0
 """Room round the blank for the gathers' numbers, pixels."""
 LINE_ROLES = {kind: kind for kind in ("start", "centre", "stop", "pass", "bend", "edge")}
@@ -116,7 +117,7 @@ def _placed(work: Work, wide: bool, width: float, mirrored: bool, write_length: 
     beside = 40.0
     left = MARGIN
     if wide:
-        texts = [line_text(one, write_length) for one in work.lines if one.path]
+        texts = [line_text(one, write_length) for one in named(work.lines)[0]]
         beside = labels.column_width([*texts, "trim line"])
         left += MARGIN + letters.width(write_length(box.bottom - box.top), 12)
     room = Box(left, MARGIN, width - beside - 30, MARGIN + 0.6 * width)
@@ -142,11 +143,37 @@ def _describe(work: Work, write_length: WriteLength) -> str:
 
 def _summary(work: Work) -> str:
     """How many gathers each pass has, and where the distances are measured from."""
-    counts = [f"{one.gathers} in pass {one.number}" for one in work.passes]
     word = "Stretches" if work.stretch_angle_rad > 0 and not work.gather_angle_rad else "Gathers"
-    gathers = f"{word}: {', '.join(counts)}." if counts else ""
-    measured = "Distances are from the start line." if any(one.from_start_mm for one in work.lines) else ""
+    counts = [str(one.gathers) for one in work.passes]
+    gathers = f"{word} in passes 1 to {len(counts)}: {', '.join(counts)}." if counts else ""
+    measured = (
+        f"Distances are from the {origin(work.lines)}."
+        if any(one.from_start_mm for one in work.lines)
+        else ""
+    )
     return " ".join(part for part in (gathers, measured) if part)
+
+
+def origin(lines: Sequence[Line]) -> str:
+    """Return what the distances of some lines are measured from."""
+    at_zero = [one for one in lines if one.from_start_mm == 0 and one.kind in ("start", "stop", "centre")]
+    return f"{at_zero[0].kind} line" if at_zero else "middle"
+
+
+def named(lines: Sequence[Line], most: int = MOST_NAMED) -> tuple[list[Line], str]:
+    """Return the lines to name: all, or where they are many the lines of a name of their own and every so
+    many.
+
+    The second answer is the remark that says so.
+    """
+    told = [one for one in lines if one.path]
+    own = [one for one in told if one.kind not in ("pass", "bend")]
+    rest = [one for one in told if one.kind in ("pass", "bend")]
+    texts = len({one.name.partition(",")[0] for one in rest})
+    step = max(1, math.ceil(texts / most))
+    if step == 1:
+        return told, ""
+    return [*own, *rest[::step]], f"Only every {ordinal(step)} of the lines between is named."
 
 
 def _size_remark(work: Work, blank: Box, scale: float, write_length: WriteLength) -> str:
@@ -170,9 +197,7 @@ def _tags(work: Work, place: Placement, write_length: WriteLength) -> list[Tag]:
     """One label for every different text; of lines that share one, the rightmost carries it."""
     found: dict[str, Tag] = {}
     rings = [one for one in work.lines if one.path and _is_ring(one.path)]
-    for line in work.lines:
-        if not line.path:
-            continue
+    for line in named(work.lines)[0]:
         text = line_text(line, write_length)
         runs = place.runs(line.path)
         anchor = _ring_anchor(runs, rings.index(line), len(rings)) if line in rings else _right_end(runs)
@@ -185,7 +210,9 @@ def _tags(work: Work, place: Placement, write_length: WriteLength) -> list[Tag]:
 
 def line_text(line: Line, write_length: WriteLength) -> str:
     """Return what is written at a line: its name and how far it is from the start line."""
-    name = line.name if "line" in line.name or line.kind == "bend" else f"{line.name} line"
+    name = line.name.partition(",")[0]  # the two sides of a strip say the same
+    if line.kind in ("start", "centre", "stop"):
+        name = f"{name} line"
     return f"{name} {write_length(line.from_start_mm)}" if line.from_start_mm else name
 
 

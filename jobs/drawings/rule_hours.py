@@ -77,7 +77,14 @@ def _over_lane(high: float, used: float, over: float, width: float) -> tuple[Ite
     at = (used + 5, LANE_TOP + 12) if fits else (high - 6, LANE_TOP + 12)
     return (
         *over_box(high, used, LANE_TOP, LANE_HIGH),
-        Text("steel-text", at, text, "start" if fits else "end", NUMBER_SIZE, bold=True),
+        Text(
+            "steel-text" if fits else "on-dye-text",
+            at,
+            text,
+            "start" if fits else "end",
+            NUMBER_SIZE,
+            bold=True,
+        ),
     )
 
 

@@ -46,7 +46,7 @@ def millimetre_rule(
     wide = width or zero_px + length_mm * px_per_mm + RIGHT_PX
     unit_px = px_per_mm * (INCH_MM if units == "in" else 1.0)
     reach = (wide - RIGHT_PX - zero_px) / unit_px
-    step = _step(INCH_STEPS if units == "in" else MM_STEPS, unit_px, reach, units)
+    step = _step(INCH_STEPS if units == "in" else MM_STEPS, unit_px, reach)
     parts = _parts(step, unit_px, units)
     count = math.floor(reach / step * parts + 1e-9)
     middle = parts // 2 if parts % 2 == 0 else 0
@@ -82,10 +82,10 @@ def millimetre_rule(
     )  # fmt: skip
 
 
-def _step(steps: Sequence[float], unit_px: float, reach: float, units: str) -> float:
+def _step(steps: Sequence[float], unit_px: float, reach: float) -> float:
     """The closest numbering whose longest number still stands apart from the next tick."""
     for step in steps:
-        widest = letters.width(f"{figures.figure(max(reach, step))} {units}", NUMBER_SIZE)
+        widest = letters.width(figures.figure(max(reach, step)), NUMBER_SIZE)
         if step * unit_px >= widest + 12:
             return step
     return steps[-1]

@@ -23,7 +23,8 @@ class Span:
     done: bool = True
 
 
-PROMISE_FACE = 42.0
+PROMISE_FACE = 48.0
+LANE_TOP, LANE_HIGH = 5.0, 16.0
 
 
 def promise_rule(
@@ -88,18 +89,19 @@ def _promise_in_words(spans: Sequence[Span], ready: tuple[dt.date, dt.date], tod
 
 def _span(span: Span, x: _placed) -> tuple[Item, ...]:
     left, right = x(span.first), x(span.last) + x.pitch
-    box = filled_box("ground", left, 5, right - left, 11)
-    drawn = (filled_box(span.role, left, 5, right - left, 11),) if span.done else ()
+    box = filled_box("ground", left, LANE_TOP, right - left, LANE_HIGH)
+    drawn = (filled_box(span.role, left, LANE_TOP, right - left, LANE_HIGH),) if span.done else ()
     return (box, *drawn, Path("steel-line", box.runs, closed=True))
 
 
 def _ready(left: float, right: float) -> tuple[Item, ...]:
+    top, bottom = LANE_TOP + 2, LANE_TOP + LANE_HIGH - 2
     return (
-        filled_box("range", left, 6, right - left, 9),
-        line("range-line", (left, 6), (right, 6)),
-        line("range-line", (left, 15), (right, 15)),
-        line("range-line", (left, 2), (left, 19)),
-        line("range-line", (right, 4), (right, 17)),
+        filled_box("range", left, top, right - left, bottom - top),
+        line("range-line", (left, top), (right, top)),
+        line("range-line", (left, bottom), (right, bottom)),
+        line("range-line", (left, top - 4), (left, bottom + 5)),
+        line("range-line", (right, top - 1), (right, bottom + 2)),
     )
 
 
@@ -116,7 +118,7 @@ def _promise_numbers(start: dt.date, days: int, x: _placed) -> Iterator[Text]:
         if left < free or right > LEFT_PX + days * x.pitch + 8:
             continue
         free, month = right + 8, date.month
-        yield Text("steel-text", (left, 31), text, size=NUMBER_SIZE)
+        yield Text("steel-text", (left, 36), text, size=NUMBER_SIZE)
 
 
 def _today_mark(x: float, today: dt.date, width: float) -> tuple[Item, ...]:

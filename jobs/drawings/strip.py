@@ -305,7 +305,7 @@ def hours_bar(parts: Sequence[float], full_hours: float, *, width: float = 190.0
     )  # fmt: skip
 
 
-def key_swatch(role: str, *, width: float = 28.0, height: float = 15.0) -> Scene:
+def key_swatch(role: str, *, width: float = 30.0, height: float = 18.0) -> Scene:
     """Return a sample of a pattern for the key: a stage's slug, ``range``, ``used`` or ``over``."""
     items: tuple[Item, ...]
     if role == "range":

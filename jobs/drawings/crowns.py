@@ -1,0 +1,184 @@
+"""Sections of forms that curve in one sweep: sweep, dome, crown, roll."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from jobs.drawings.bends import degrees, line_marks, listed, pass_remarks
+from jobs.drawings.courses import Course, Piece
+from jobs.drawings.view import Mark, Round, Span, Turn, View, WriteLength
+from jobs.forming import values
+from jobs.forming.result import Pass, Work
+
+
+@dataclass(frozen=True, slots=True)
+class Crowned:
+    """Half of a section that falls away on both sides alike: flat middle, then an arc down to the edge."""
+
+    flat_mm: float
+    side_mm: float
+    drop_mm: float
+
+    @property
+    def angle_rad(self) -> float:
+        """How far the section has turned down at the edge: 2 atan(d/a)."""
+        return 2 * math.atan2(self.drop_mm, self.side_mm) if self.drop_mm else 0.0
+
+    @property
+    def radius_mm(self) -> float:
+        """(a² + d²) / 2d; infinite for no drop."""
+        return (self.side_mm**2 + self.drop_mm**2) / (2 * self.drop_mm) if self.drop_mm else math.inf
+
+    @property
+    def arc_mm(self) -> float:
+        """Length along the curved part of a side."""
+        return self.radius_mm * self.angle_rad if self.drop_mm else self.side_mm
+
+    def course(self) -> Course:
+        """Return the finished section from left to right, its middle at the origin."""
+        return symmetrical((Piece(self.flat_mm / 2), Piece(self.arc_mm, -self.angle_rad)))
+
+    def course_after(self, after: Pass, passes: int, *, inwards: bool) -> Course:
+        """Return the section as it stands after a pass: so many of the equal bands are turned.
+
+        Worked from the edge inwards the outer bands are curved and the middle is still flat; worked outwards
+        the middle is curved and the rest runs on straight.
+        """
+        done = self.arc_mm * after.number / passes
+        curved, straight = Piece(done, -after.section_angle_rad), Piece(self.arc_mm - done)
+        order = (straight, curved) if inwards else (curved, straight)
+        return symmetrical((Piece(self.flat_mm / 2), *order))
+
+
+def symmetrical(half: tuple[Piece, ...]) -> Course:
+    """Return a course and its mirror image joined in the middle, which lies at the origin, level."""
+    right = Course((0.0, 0.0), 0.0, half)
+    x, y = right.end()
+    angle = -math.fsum(piece.turn_rad for piece in half)
+    return Course((-x, y), angle, (*half[::-1], *half))
+
+
+def _crowned_view(
+    work: Work, write: WriteLength, after: Pass | None, crowned: Crowned, names: tuple[str, str], across: str
+) -> View:
+    """The section of anything that falls away alike on both sides; ``names`` are its width and drop
+    fields.
+    """
+    inwards = not work.stretch_angle_rad
+    finished = crowned.course()
+    course = crowned.course_after(after, len(work.passes), inwards=inwards) if after else finished
+    total = course.length_mm
+    marks = line_marks(work, write, course, lambda one: total - one.from_edge_mm)
+    (x, y), (left, _) = course.end(), course.start
+    drop = crowned.drop_mm if after is None or after.height_mm is None else after.height_mm
+    width = 2 * crowned.side_mm + crowned.flat_mm
+    spans = []
+    if after is None:
+        spans.append(Span((left, y), (x, y), write(width), -30, names[0]))
+    if drop:
+        spans.append(Span((left, 0.0), (left, y), write(drop), -22, names[1]))
+    return View(
+        title=f"Section {across}" if after is None else f"Section {across} after pass {after.number}",
+        description=_words(work, write, after, drop, width),
+        thickness_mm=work.sheet.thickness_mm,
+        metal=course.runs(),
+        strokes=(("section-before", finished.runs()),) if after else (),
+        points=(course.end(), course.start) if after else (),
+        marks=(*marks, Mark("edge", (x, y))),
+        spans=tuple(spans),
+        rounds=_radius(crowned, write) if after is None else (),
+        remarks=_after_remarks(after, write, drop),
+    )
+
+
+def _radius(crowned: Crowned, write: WriteLength) -> tuple[Round, ...]:
+    if not crowned.drop_mm:
+        return ()
+    r = crowned.radius_mm
+    angle = math.pi / 2 - crowned.angle_rad / 2
+    return (Round((crowned.flat_mm / 2, -r), r, angle, f"radius {write(r)}"),)
+
+
+def _words(work: Work, write: WriteLength, after: Pass | None, drop: float, width: float) -> str:
+    if after is None:
+        return f"Width {write(width)}, height {write(drop)}; {listed(work.lines, write)}."
+    return f"After pass {after.number} along {after.line} the edge stands {write(drop)} below the middle."
+
+
+def _after_remarks(after: Pass | None, write: WriteLength, drop: float) -> tuple[str, ...]:
+    if after is None:
+        return ()
+    return (f"Height to read over the middle: {write(drop)}.", *pass_remarks(after, write))
+
+
+def sweep_view(work: Work, write: WriteLength, after: Pass | None) -> View:
+    """The section across a sweep."""
+    given = values(work.form)
+    crowned = Crowned(given["flat_mm"], (given["width_mm"] - given["flat_mm"]) / 2, given["drop_mm"])
+    view = _crowned_view(work, write, after, crowned, ("width_mm", "drop_mm"), "across")
+    if after is None and given["flat_mm"]:
+        return _with_flat(view, given["flat_mm"], write)
+    return view
+
+
+def _with_flat(view: View, flat_mm: float, write: WriteLength) -> View:
+    half = flat_mm / 2
+    return replace(view, spans=(*view.spans, Span((-half, 0.0), (half, 0.0), write(flat_mm), 24, "flat_mm")))
+
+
+def dome_view(work: Work, write: WriteLength, after: Pass | None) -> View:
+    """The section through the middle of a dome."""
+    given = values(work.form)
+    crowned = Crowned(0.0, given["diameter_mm"] / 2, given["height_mm"])
+    return _crowned_view(work, write, after, crowned, ("diameter_mm", "height_mm"), "through the middle")
+
+
+def crown_view(work: Work, write: WriteLength, after: Pass | None) -> View:
+    """The section across the width of a crowned panel."""
+    given = values(work.form)
+    crowned = Crowned(0.0, given["width_mm"] / 2, given["width_height_mm"])
+    return _crowned_view(work, write, after, crowned, ("width_mm", "width_height_mm"), "across the width")
+
+
+def roll_course(work: Work) -> Course:
+    """Return a rolled sheet's mid-surface, its middle at the origin."""
+    given = values(work.form)
+    half = given["turn_rad"] / 2
+    length = half * (given["radius_mm"] + work.sheet.thickness_mm / 2)
+    return symmetrical((Piece(length, -half),))
+
+
+def roll_view(work: Work, write: WriteLength, after: Pass | None) -> View:
+    """The section across a roll."""
+    given = values(work.form)
+    rho = given["radius_mm"] + work.sheet.thickness_mm / 2
+    course, turn = roll_course(work), given["turn_rad"]
+    (x, y), (left, _) = course.end(), course.start
+    centre = (0.0, -rho)
+    turned = Turn(centre, math.pi / 2 + turn / 2, -turn, f"turn {degrees(turn)}", "turn_rad", 24.0)
+    far = turn < math.radians(60)
+    return View(
+        title="Section of the roll",
+        description=f"Inside radius {write(given['radius_mm'])}, turn {degrees(turn)}.",
+        thickness_mm=work.sheet.thickness_mm,
+        metal=course.runs(),
+        marks=(Mark(turned.text, course.at(course.length_mm * 0.7)[0], "turn_rad"),) if far else (),
+        spans=_roll_spans(left, x, y, rho, turn, write),
+        rounds=(Round(centre, given["radius_mm"], math.pi / 2 - min(turn, math.pi) / 5,
+                      f"inside radius {write(given['radius_mm'])}", "radius_mm"),),
+        turns=() if far else (turned,),
+        remarks=(f"Along the middle of the sheet: {write(course.length_mm)}.",),
+    )  # fmt: skip
+
+
+def _roll_spans(
+    left: float, right: float, y: float, rho: float, turn: float, write: WriteLength
+) -> tuple[Span, ...]:
+    """The chord over the ends, or the whole width once the ends turn in under it; and the height."""
+    wide, low = (right - left, y) if turn <= math.pi else (2 * rho, -rho - rho * math.cos(math.pi - turn / 2))
+    low = min(low, y)
+    return (
+        Span((-wide / 2, low), (wide / 2, low), write(wide), -30),
+        Span((-wide / 2, 0.0), (-wide / 2, low), write(-low), -22),
+    )

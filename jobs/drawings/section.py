@@ -1,0 +1,62 @@
+"""The section of a panel, finished or after a pass, with its dimensions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from jobs.drawings.bends import arch_view
+from jobs.drawings.crowns import crown_view, dome_view, roll_view, sweep_view
+from jobs.drawings.scene import Scene
+from jobs.drawings.view import View, WriteLength, lay_out
+from jobs.forming.errors import in_millimetres
+from jobs.forming.result import Pass, Work
+
+VIEWS: dict[str, Callable[[Work, WriteLength, Pass | None], View]] = {
+    "arch": arch_view,
+    "sweep": sweep_view,
+    "dome": dome_view,
+    "crown": crown_view,
+    "roll": roll_view,
+}
+
+
+def section(
+    work: Work,
+    *,
+    write_length: WriteLength = in_millimetres,
+    pass_number: int | None = None,
+    mirrored: bool = False,
+    highlight: str | None = None,
+    width: float = 520.0,
+    height: float = 300.0,
+) -> Scene:
+    """Draw the section to scale.
+
+    Parameters
+    ----------
+    work
+        What the form asks of the metal.
+    write_length
+        Writes a length in the shop's units.
+    pass_number
+        Draw the section as it stands after this pass, the finished one dashed behind it. ``ValueError``
+        where the
+        panel has no such pass.
+    mirrored
+        Draw the other hand.
+    highlight
+        Name of the dimension being edited; it is drawn thick.
+    width, height
+        Room for the drawing in pixels; dimensions and labels included.
+    """
+    after = None if pass_number is None else find_pass(work, pass_number)
+    view: View = VIEWS[work.form.name](work, write_length, after)
+    return lay_out(view, width=width, height=height, mirrored=mirrored, highlight=highlight)
+
+
+def find_pass(work: Work, pass_number: int) -> Pass:
+    """Return the pass of this number, or raise ``ValueError``."""
+    for one in work.passes:
+        if one.number == pass_number:
+            return one
+    raise ValueError(f"There is no pass {pass_number}; the panel has {len(work.passes)}.")

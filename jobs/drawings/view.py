@@ -1,0 +1,267 @@
+"""One view of a panel: metal, marks and measures in millimetres, laid out so that no two letterings touch.
+
+Straight dimensions carry their own figures at the outside of the view. Everything else that is said
+(lines, radii,
+angles) stands in one column beside it, tied to its place by a leader.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from jobs.drawings import labels
+from jobs.drawings.labels import Label
+from jobs.drawings.letters import Box
+from jobs.drawings.place import Placement
+from jobs.drawings.scene import (
+    ARROW_LENGTH_PX,
+    Area,
+    Circle,
+    Dimension,
+    Item,
+    Leaf,
+    Path,
+    Run,
+    Scene,
+    Text,
+    along,
+    arrow_head,
+    bounds,
+    cross_at,
+    leaves,
+    line,
+    on_circle,
+)
+from jobs.forming.result import Arc, Point
+
+WriteLength = Callable[[float], str]
+
+PAD = 16.0
+GAP = 26.0
+THINNEST_PX = 3.0
+THICKEST_PX = 14.0
+TICK_PX = 9.0
+MOST_NAMED = 9
+LONGEST_RADIUS_PX = 90.0
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place on the metal with its name; an empty text leaves the place unnamed.
+
+    With a ``role`` a short tick in that role's dash crosses the metal, which runs in ``heading_rad`` there.
+    """
+
+    text: str
+    point: Point
+    name: str = ""
+    role: str = ""
+    heading_rad: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A straight dimension, ``offset_px`` to the left of the way from start to end (metal's own hand).
+
+    ``name`` is the dimension's field, so that it can be shown as being edited.
+    """
+
+    start: Point
+    end: Point
+    text: str
+    offset_px: float
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """A radius: a line towards the arc from its centre, or from nearer where the centre is far off."""
+
+    centre: Point
+    radius_mm: float
+    angle_rad: float
+    text: str
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """An angle about a point, drawn at a radius in pixels, between two thin rays."""
+
+    centre: Point
+    start_rad: float
+    sweep_rad: float
+    text: str
+    name: str = ""
+    radius_px: float = 34.0
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """All that one view shows, millimetres, y upwards.
+
+    ``metal`` is the mid-surface of the sheet, drawn as thick as the sheet (never thinner than can be seen);
+    ``strokes`` are further lines by role; ``fills`` are areas by role.
+    """
+
+    title: str
+    description: str
+    thickness_mm: float = 0.0
+    metal: tuple[Run, ...] = ()
+    fills: tuple[tuple[str, tuple[Run, ...]], ...] = ()
+    strokes: tuple[tuple[str, tuple[Run, ...]], ...] = ()
+    points: tuple[Point, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    spans: tuple[Span, ...] = ()
+    rounds: tuple[Round, ...] = ()
+    turns: tuple[Turn, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    def runs(self) -> tuple[Run, ...]:
+        """Return everything that has a size of its own."""
+        drawn = [run for _, runs in (*self.fills, *self.strokes) for run in runs]
+        return (*self.metal, *drawn)
+
+
+def lay_out(
+    view: View, *, width: float, height: float, mirrored: bool = False, highlight: str | None = None
+) -> Scene:
+    """Draw a view as large as fits a width and a height (pixels), with its dimensions and labels."""
+    metal = bounds(view.runs())
+    wide, high = metal.right - metal.left, metal.bottom - metal.top
+    first = _extent(
+        _items(view, Placement(_scale(wide, high, width / 2, height / 2), 0, 0, mirrored), highlight)
+    )
+    guess = _scale(wide, high, width / 2, height / 2)
+    beyond_x = first.right - first.left - wide * guess
+    beyond_y = first.bottom - first.top - high * guess
+    room = (max(width - beyond_x - 2 * PAD, width / 5), max(height - beyond_y, height / 4))
+    scale = _held(view, _scale(wide, high, *room))
+    box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
+    drawn = box.right - box.left + 2 * PAD
+    left = PAD - box.left + max(0.0, (width - drawn) / 2)
+    items = _items(view, Placement(scale, left, PAD - box.top, mirrored), highlight)
+    below = box.bottom - box.top + PAD + 8
+    words = labels.notes(view.remarks, PAD, below, width - 2 * PAD)
+    bottom = max([below, *(text.box().bottom for text in words)]) + PAD - 4
+    return Scene(view.title, view.description, max(width, drawn), bottom, (*items, *words))
+
+
+def _scale(wide: float, high: float, width: float, height: float) -> float:
+    return min(width / wide if wide > 0 else math.inf, height / high if high > 0 else math.inf)
+
+
+def _held(view: View, scale: float) -> float:
+    """Keep thick metal from filling the drawing."""
+    return min(scale, THICKEST_PX / view.thickness_mm) if view.thickness_mm else scale
+
+
+def _extent(items: Iterable[Item]) -> Box:
+    boxes = [_leaf_box(leaf) for leaf in leaves(items)]
+    return Box(
+        min(box.left for box in boxes),
+        min(box.top for box in boxes),
+        max(box.right for box in boxes),
+        max(box.bottom for box in boxes),
+    )
+
+
+def _leaf_box(leaf: Leaf) -> Box:
+    if isinstance(leaf, Text):
+        return leaf.box()
+    if isinstance(leaf, Circle):
+        (x, y), r = leaf.centre, leaf.radius
+        return Box(x - r, y - r, x + r, y + r)
+    return bounds(leaf.runs).grown((leaf.width or 1.0) / 2 if isinstance(leaf, Path) else 0.0)
+
+
+def _items(view: View, place: Placement, highlight: str | None) -> tuple[Item, ...]:
+    thick = max(THINNEST_PX, view.thickness_mm * place.scale)
+    drawn: list[Item] = [Area(role, place.runs(runs)) for role, runs in view.fills]
+    drawn += [Path(role, place.runs(runs)) for role, runs in view.strokes]
+    if view.metal:
+        drawn.append(Path("section", place.runs(view.metal), width=thick))
+    drawn += [_tick(mark, place) for mark in view.marks if mark.role]
+    rows = [
+        Label(place.point(mark.point), mark.text, role=_text_role(mark.name, highlight))
+        for mark in view.marks
+        if mark.text
+    ]
+    for turn in view.turns:
+        parts, anchor = _turn(turn, place, highlight)
+        drawn += parts
+        rows.append(Label(anchor, turn.text, role=_text_role(turn.name, highlight)))
+    for radius in view.rounds:
+        parts, anchor = _round(radius, place, highlight)
+        drawn += parts
+        rows.append(Label(anchor, radius.text, role=_text_role(radius.name, highlight)))
+    drawn += [Circle("point", place.point(point), 4.0, filled=True) for point in view.points]
+    drawn += [_span(span, place, highlight) for span in view.spans]
+    box = _extent(drawn)
+    beside = box.left - GAP if place.mirrored else box.right + GAP
+    return (*drawn, *labels.column(rows, beside, box.top + 8, leftward=place.mirrored))
+
+
+def _tick(mark: Mark, place: Placement) -> Path:
+    angle = _direction(mark.heading_rad + math.pi / 2, place)
+    u = (math.cos(angle), math.sin(angle))
+    point = place.point(mark.point)
+    return line(mark.role, along(point, u, -TICK_PX), along(point, u, TICK_PX))
+
+
+def _text_role(name: str, highlight: str | None) -> str:
+    return "editing-text" if name and name == highlight else "label"
+
+
+def _role(name: str, highlight: str | None) -> str:
+    return "editing" if name and name == highlight else "dimension"
+
+
+def _span(span: Span, place: Placement, highlight: str | None) -> Dimension:
+    offset = -span.offset_px if place.mirrored else span.offset_px
+    role = _role(span.name, highlight)
+    return Dimension(place.point(span.start), place.point(span.end), span.text, offset, role)
+
+
+def _direction(angle_rad: float, place: Placement) -> float:
+    """Return a direction of the metal as an angle on the drawing."""
+    return math.pi + angle_rad if place.mirrored else -angle_rad
+
+
+def _round(radius: Round, place: Placement, highlight: str | None) -> tuple[list[Item], Point]:
+    centre, long = place.point(radius.centre), radius.radius_mm * place.scale
+    angle = _direction(radius.angle_rad, place)
+    u = (math.cos(angle), math.sin(angle))
+    role = _role(radius.name, highlight)
+    start = max(0.0, long - LONGEST_RADIUS_PX)
+    tip = along(centre, u, long)
+    head = min(ARROW_LENGTH_PX, long)
+    shaft = line(role, along(centre, u, start), along(tip, u, -head))
+    parts: list[Item] = [] if start else [cross_at("dimension", centre, 4.0)]
+    return [*parts, shaft, arrow_head(role, tip, u)], along(centre, u, start + (long - start) * 0.4)
+
+
+def _turn(turn: Turn, place: Placement, highlight: str | None) -> tuple[list[Item], Point]:
+    centre = place.point(turn.centre)
+    start = _direction(turn.start_rad, place)
+    sweep = turn.sweep_rad if place.mirrored else -turn.sweep_rad
+    role = _role(turn.name, highlight)
+    r = turn.radius_px
+    rays: list[Item] = [
+        line("extension", centre, on_circle(centre, r + 8, angle)) for angle in (start, start + sweep)
+    ]
+    way = math.copysign(1.0, sweep)
+    back = ARROW_LENGTH_PX / r * way if abs(sweep) * r > 3 * ARROW_LENGTH_PX else 0.0
+    arc = Path(role, (Arc(centre, r, start + back, sweep - 2 * back),))
+    heads: list[Item] = []
+    if back:
+        for angle, turned in ((start, -way), (start + sweep, way)):
+            lean = angle - turned * abs(back) / 2
+            heads.append(
+                arrow_head(
+                    role, on_circle(centre, r, angle), (-math.sin(lean) * turned, math.cos(lean) * turned)
+                )
+            )
+    return [*rays, arc, *heads], on_circle(centre, r, start + sweep / 2)
