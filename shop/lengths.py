@@ -131,6 +131,32 @@ def format_length(length_mm: float, units: Units = "mm", with_unit: bool = True)
     return f"{sign}{written} {units}" if with_unit else f"{sign}{written}"
 
 
+def length_to_edit(length_mm: float, units: Units = "mm") -> str:
+    """Write a length for a field, closely enough that saving the field unchanged changes nothing.
+
+    Millimetres to 0.001; inches as a fraction where they are one of 64ths, else to 0.0001.
+
+    >>> length_to_edit(19.05), length_to_edit(19.05, "in"), length_to_edit(19.0, "in")
+    ('19.05', '3/4', '0.748')
+    """
+    if units == "mm":
+        return f"{length_mm:.3f}".rstrip("0").rstrip(".")
+    sixty_fourths = length_mm / 25.4 * 64
+    if abs(sixty_fourths - round(sixty_fourths)) < 1e-6:
+        whole, rest = divmod(Fraction(round(sixty_fourths), 64), 1)
+        return " ".join(str(part) for part in (whole, rest) if part) or "0"
+    return f"{length_mm / 25.4:.4f}".rstrip("0").rstrip(".")
+
+
+def angle_to_edit(angle_rad: float) -> str:
+    """Write an angle in degrees for a field, to 0.0001.
+
+    >>> angle_to_edit(math.pi / 2)
+    '90'
+    """
+    return f"{math.degrees(angle_rad):.4f}".rstrip("0").rstrip(".")
+
+
 def parse_angle_rad(text: str) -> float:
     """Read an angle in degrees (``90``, ``22.5°``, ``22 1/2 deg``) and return radians.
 

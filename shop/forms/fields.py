@@ -10,7 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from shop.gauges import parse_thickness_mm
-from shop.lengths import Unreadable, format_angle, format_length, parse_angle_rad, parse_length_mm
+from shop.lengths import Unreadable, angle_to_edit, length_to_edit, parse_angle_rad, parse_length_mm
 
 
 class TradeField(forms.CharField):
@@ -67,7 +67,7 @@ class LengthField(TradeField):
         return length_mm
 
     def prepare_value(self, value):
-        return format_length(value, self.units, with_unit=False) if isinstance(value, int | float) else value
+        return length_to_edit(value, self.units) if isinstance(value, int | float) else value
 
 
 class AngleField(TradeField):
@@ -84,7 +84,7 @@ class AngleField(TradeField):
         return parse_angle_rad(text)
 
     def prepare_value(self, value):
-        return format_angle(value, with_unit=False) if isinstance(value, int | float) else value
+        return angle_to_edit(value) if isinstance(value, int | float) else value
 
 
 class ThicknessField(TradeField):
