@@ -7,15 +7,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from jobs.forming import cautions
+from jobs.forming.arcs import versine
 from jobs.forming.assembly import Demand, Flats, assemble
 from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
 from jobs.forming.flange import Flange, flange
+from jobs.forming.flange_work import flange_steps, flange_warnings, marked_lines, stations
 from jobs.forming.form import Form
-from jobs.forming.passes import Station, line_names, line_offsets, plan, section_angles
+from jobs.forming.passes import plan
 from jobs.forming.placing import are_drawn, on_sector
-from jobs.forming.result import Arc, Caution, Line, Pass, Step, Work
+from jobs.forming.result import Arc, Line, Step, Work
 from jobs.forming.sector import ORIGIN, first_angle, sector, trimmed_sector
 from jobs.forming.sheet import Marking, Sheet
 from jobs.forming.words import deg, num, step
@@ -132,7 +133,7 @@ class Arch(Form):
     def _demand(self, shape: Flange, sheet: Sheet) -> Demand:
         finished_mm2 = self.turn_rad * shape.finished_area_per_rad_mm2
         edge_mm = sheet.thickness_mm * shape.flat_edge_radius_mm / shape.edge_radius_mm
-        angle_rad = self.turn_rad * (1 - math.cos(self.bend_angle_rad))
+        angle_rad = self.turn_rad * versine(self.bend_angle_rad)
         return Demand(
             finished_area_mm2=finished_mm2,
             thinnest_mm=min(sheet.thickness_mm, edge_mm),
@@ -158,7 +159,7 @@ class Arch(Form):
         turn = f"{deg(self.turn_rad)} = {num(self.turn_rad)} rad"
         angle_rad = work.gather_angle_rad + work.stretch_angle_rad
         return (
-            *flange_steps(shape, self, work.sheet),
+            *flange_steps(shape, work.sheet),
             step("Edge, flat", "θ · F", f"{turn} × {num(shape.flat_edge_radius_mm)}", edge.flat_length_mm),
             step("Edge, finished", "θ · R", f"{turn} × {num(shape.edge_radius_mm)}", edge.finished_length_mm),
             step(
@@ -189,128 +190,3 @@ class Arch(Form):
                 "mm2",
             ),
         )
-
-
-def marked_lines(stop_mm: float, line_count: int) -> Iterator[tuple[str, str, float]]:
-    """Yield name, kind and distance from the start line of every line to mark, in order.
-
-    The centre line is marked even where an even number of passes puts none on it.
-    """
-    names = line_names(line_count)
-    offsets_mm = line_offsets(stop_mm, line_count)
-    for index, (name, offset_mm) in enumerate(zip(names, offsets_mm, strict=True)):
-        if line_count % 2 == 0 and index == line_count // 2:
-            yield "centre", "centre", stop_mm / 2
-        yield name, "pass" if name.startswith("line") else name, offset_mm
-
-
-def stations(shape: Flange, turn_rad: float, line_count: int) -> list[Station]:
-    """Return where each pass works: c_k = θ (cos φ_{k-1} - cos φ_k) at its line."""
-    angles = section_angles(shape.bend_angle_rad, line_count)
-    found, before = [], 0.0
-    for name, offset_mm, angle in zip(
-        line_names(line_count), line_offsets(shape.bend_mm, line_count), angles, strict=True
-    ):
-        found.append(
-            Station(
-                line=name,
-                from_start_mm=offset_mm,
-                from_edge_mm=shape.developed_mm - offset_mm,
-                line_length_mm=turn_rad * max(0.0, shape.start_radius_mm + shape.sign * offset_mm),
-                wedge_rad=turn_rad * (math.cos(before) - math.cos(angle)),
-                section_angle_rad=angle,
-            )
-        )
-        before = angle
-    return found
-
-
-def flange_warnings(
-    shape: Flange,
-    inside_radius_mm: float,
-    passes: tuple[Pass, ...],
-    sheet: Sheet,
-    marking: Marking,
-    times: int = 1,
-) -> tuple[Caution, ...]:
-    """Return the warnings that a curved flange can give."""
-    edge_strain = shape.edge_radius_mm / shape.flat_edge_radius_mm - 1
-    return cautions.kept(
-        cautions.strain(edge_strain, sheet),
-        cautions.bend(inside_radius_mm, sheet),
-        cautions.trim(abs(shape.flat_edge_radius_mm - shape.flat_edge_radius_by_area_mm), marking),
-        cautions.crowded(passes, marking),
-        cautions.narrow(shape.developed_mm, marking),
-        cautions.coarse(passes, marking),
-        cautions.swells(1 / (1 + edge_strain)),
-        cautions.undrawn(passes, times),
-    )
-
-
-def flange_steps(shape: Flange, form: Form, sheet: Sheet) -> tuple[Step, ...]:
-    """Return the steps from the dimensions typed to the flat and finished radius of the edge."""
-    sign, minus, plus = shape.sign, "−" if shape.sign > 0 else "+", "+" if shape.sign > 0 else "−"
-    phi, rho = deg(shape.bend_angle_rad), num(shape.bend_radius_mm)
-    thickness = num(sheet.thickness_mm)
-    outside_mm = shape.middle_radius_mm + sign * sheet.thickness_mm / 2
-    depth_mm = (
-        shape.straight_mm * math.sin(shape.bend_angle_rad)
-        + sheet.thickness_mm / 2
-        + shape.bend_radius_mm * versine_of(shape)
-    )
-    return (
-        step(
-            "Bend radius on the mid-surface",
-            "ρ = r_in + t/2",
-            f"{num(shape.bend_radius_mm - sheet.thickness_mm / 2)} + {thickness} / 2",
-            shape.bend_radius_mm,
-        ),
-        step(
-            "Plan radius on the mid-surface",
-            f"R_mid = R_out {minus} t/2",
-            f"{num(outside_mm)} {minus} {thickness} / 2",
-            shape.middle_radius_mm,
-        ),
-        step(
-            "Radius of the start line",
-            f"R₀ = R_mid {minus} ρ sin φ",
-            f"{num(shape.middle_radius_mm)} {minus} {rho} × sin {phi}",
-            shape.start_radius_mm,
-        ),
-        step("Start line to stop line", "ρ φ", f"{rho} × {num(shape.bend_angle_rad)} rad", shape.bend_mm),
-        step(
-            "Straight part",
-            "L = (depth − t/2 − ρ(1 − cos φ)) / sin φ",
-            f"({num(depth_mm)} − {thickness} / 2 − {rho} × (1 − cos {phi})) / sin {phi}",
-            shape.straight_mm,
-        ),
-        step(
-            "Start line to edge along the section",
-            "s_e = ρ φ + L",
-            f"{num(shape.bend_mm)} + {num(shape.straight_mm)}",
-            shape.developed_mm,
-        ),
-        step(
-            "Radius of the edge, finished",
-            f"R = R_mid {plus} L cos φ",
-            f"{num(shape.middle_radius_mm)} {plus} {num(shape.straight_mm)} × cos {phi}",
-            shape.edge_radius_mm,
-        ),
-        step(
-            "Radius of the edge, flat, lengths kept",
-            f"F = R₀ {plus} s_e",
-            f"{num(shape.start_radius_mm)} {plus} {num(shape.developed_mm)}",
-            shape.flat_edge_radius_mm,
-        ),
-        step(
-            "Radius of the edge, flat, area kept",
-            f"F_A = √(R₀² {plus} 2 ∫R ds)",
-            f"√({num(shape.start_radius_mm)}² {plus} 2 × {num(shape.finished_area_per_rad_mm2)})",
-            shape.flat_edge_radius_by_area_mm,
-        ),
-    )
-
-
-def versine_of(shape: Flange) -> float:
-    """Return 1 - cos φ of a flange's bend."""
-    return 1 - math.cos(shape.bend_angle_rad)

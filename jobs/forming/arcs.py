@@ -30,6 +30,18 @@ def excess(angle_rad: float) -> float:
     return angle_rad * square / 6 * series
 
 
+def square_less_versines(angle_rad: float) -> float:
+    """Return x² - 2(1 - cos x), digits kept near zero.
+
+    >>> math.isclose(square_less_versines(1e-3), 1e-12 / 12, rel_tol=1e-6)
+    True
+    """
+    if angle_rad > 0.3:
+        return angle_rad**2 - 2 * versine(angle_rad)
+    square = angle_rad**2
+    return square * square / 12 * (1 - square / 30 * (1 - square / 56 * (1 - square / 90)))
+
+
 def radius_from_chord(chord_mm: float, height_mm: float) -> float:
     """Return the radius of an arc from its chord and its height.
 

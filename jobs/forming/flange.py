@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jobs.forming.arcs import excess, versine
+from jobs.forming.arcs import excess, square_less_versines, versine
 from jobs.forming.errors import LONGEST_MM, SHORTEST_MM, ImpossibleShape
 from jobs.forming.result import Edge
 
@@ -90,7 +90,7 @@ class Flange:
         """|A_flat - A_finished| for each radian of turn: s_e²/2 less the reach area."""
         rho, phi, straight = self.bend_radius_mm, self.bend_angle_rad, self.straight_mm
         # s_e²/2 - reach area, gathered by powers of ρ and L so that shallow bends keep their digits.
-        in_bend = rho * rho * (phi * phi / 2 - versine(phi))
+        in_bend = rho * rho * square_less_versines(phi) / 2
         return in_bend + straight * rho * excess(phi) + straight * straight * versine(phi) / 2
 
     @property

@@ -6,13 +6,19 @@ from collections.abc import Mapping
 from typing import Any
 
 from jobs.forming.arch import Arch
+from jobs.forming.crown import Crown
 from jobs.forming.dimension import Dimension
+from jobs.forming.dome import Dome
 from jobs.forming.errors import ImpossibleShape
+from jobs.forming.fold import Fold
 from jobs.forming.form import Form
+from jobs.forming.roll import Roll
+from jobs.forming.sweep import Sweep
+from jobs.forming.tray import Tray
 
 __all__ = ["FORMS", "Dimension", "Form", "build", "values"]
 
-FORMS: dict[str, type[Form]] = {form.name: form for form in (Arch,)}
+FORMS: dict[str, type[Form]] = {form.name: form for form in (Arch, Sweep, Tray, Crown, Dome, Roll, Fold)}
 
 
 def build(form_name: str, given: Mapping[str, object]) -> Form:

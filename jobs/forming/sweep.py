@@ -1,0 +1,207 @@
+"""A section carried round an arc, as a mudguard is."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import ClassVar
+
+from jobs.forming.correction import NONE, Correction
+from jobs.forming.dimension import Dimension
+from jobs.forming.errors import LONGEST_MM, SHORTEST_MM, ImpossibleShape
+from jobs.forming.form import Form
+from jobs.forming.result import Step, Work
+from jobs.forming.sheet import Marking, Sheet
+from jobs.forming.strip import Strip, work_out_strip
+from jobs.forming.words import deg, num, step
+
+
+@dataclass(frozen=True, slots=True)
+class Sweep(Form):
+    """A section, flat in the middle and turned down at both edges, carried round an arc.
+
+    take-up at each edge = θ d;  gather angle of a side = θ sin ψ,  ψ = 2 atan(d/a),  a = (w - f)/2
+
+    Parameters
+    ----------
+    crown_radius_mm
+        Radius of the crown, R_c, mm, on the outside of the sweep; the sheet's middle is taken to lie there.
+    turn_rad
+        Turn of the crown, θ, up to 360 degrees.
+    width_mm
+        Width over the edges, w, mm.
+    flat_mm
+        Flat middle between the stop lines, f, mm; 0 for none.
+    drop_mm
+        How far each edge lies below the crown, d, mm; 0 for a plain rolled strip.
+
+    Limits: the sides are arcs tangent to the flat and turn down by at most 90 degrees (d at most a).
+
+    >>> sweep = Sweep(crown_radius_mm=330, turn_rad=math.pi, width_mm=180, flat_mm=60, drop_mm=40)
+    >>> work = sweep.work_out(Sheet(1.2), Marking())
+    >>> round(work.edges[0].take_up_mm / math.pi, 9)
+    40.0
+
+    Source: surface of revolution; Pappus-Guldin for areas, Gauss-Bonnet for the gather angle.
+    """
+
+    name: ClassVar[str] = "sweep"
+    label: ClassVar[str] = "Section swept round an arc"
+    about: ClassVar[str] = "A mudguard or a fairing: crowned along its length, turned down at both edges."
+    dimensions: ClassVar[tuple[Dimension, ...]] = (
+        Dimension(
+            "crown_radius_mm",
+            "crown-radius",
+            "Crown radius",
+            "length",
+            330.0,
+            help="Radius over the outside of the crown.",
+        ),
+        Dimension("turn_rad", "turn", "Turn", "angle", math.pi / 2, help="How far it goes round."),
+        Dimension("width_mm", "width", "Width over edges", "length", 180.0),
+        Dimension(
+            "flat_mm",
+            "flat",
+            "Flat middle",
+            "length",
+            60.0,
+            may_be_zero=True,
+            help="Between the stop lines; 0 for none.",
+        ),
+        Dimension(
+            "drop_mm",
+            "drop",
+            "Drop at edge",
+            "length",
+            40.0,
+            may_be_zero=True,
+            help="How far the edge lies below the crown.",
+        ),
+    )
+
+    crown_radius_mm: float
+    turn_rad: float
+    width_mm: float
+    flat_mm: float
+    drop_mm: float
+
+    def refuse_impossible(self) -> None:
+        """Raise ``ImpossibleShape`` where section or arc cannot be."""
+        if self.flat_mm > self.width_mm:
+            raise ImpossibleShape(
+                "flat_mm",
+                "The flat middle, {flat}, is wider than the whole width of {width}.",
+                flat=self.flat_mm,
+                width=self.width_mm,
+            )
+        side_mm = (self.width_mm - self.flat_mm) / 2
+        if self.drop_mm > side_mm * (1 + 1e-12):
+            raise ImpossibleShape(
+                "drop_mm",
+                "A drop of {drop} turns the sides down past 90 degrees: with {side} on either side of the flat "
+                "the drop is at most {side}.",
+                drop=self.drop_mm,
+                side=side_mm,
+            )
+        if self.drop_mm > self.crown_radius_mm - SHORTEST_MM:
+            raise ImpossibleShape(
+                "drop_mm",
+                "A drop of {drop} reaches past the middle of a crown of radius {radius}.",
+                drop=self.drop_mm,
+                radius=self.crown_radius_mm,
+            )
+        if self.turn_rad * self.crown_radius_mm > LONGEST_MM:
+            raise ImpossibleShape("turn_rad", "The strip would be more than {most} long.", most=LONGEST_MM)
+
+    def strip(self) -> Strip:
+        """Return the strip this sweep is made from."""
+        return Strip(
+            length_mm=self.turn_rad * self.crown_radius_mm,
+            turn_rad=self.turn_rad,
+            flat_mm=self.flat_mm,
+            side_mm=(self.width_mm - self.flat_mm) / 2,
+            drop_mm=self.drop_mm,
+        )
+
+    def work_out(self, sheet: Sheet, marking: Marking, correction: Correction = NONE) -> Work:
+        """Return all that the sweep asks of a sheet."""
+        return work_out_strip(self, self.strip(), sheet, marking, correction)
+
+    def explain(self, work: Work) -> tuple[Step, ...]:
+        """Return how the sweep's figures were figured."""
+        turn = f"{num(self.turn_rad)} rad"
+        return (
+            step(
+                "Length of the strip",
+                "θ R_c",
+                f"{turn} × {num(self.crown_radius_mm)}",
+                self.turn_rad * self.crown_radius_mm,
+            ),
+            step(
+                "Curved part on either side",
+                "a = (w − f) / 2",
+                f"({num(self.width_mm)} − {num(self.flat_mm)}) / 2",
+                self.strip().side_mm,
+            ),
+            *strip_steps(self.strip(), work, "f"),
+        )
+
+
+def strip_steps(strip: Strip, work: Work, flat: str = "") -> tuple[Step, ...]:
+    """Return the steps that every strip shares, from the section to the metal moved."""
+    turn, drop = f"{num(strip.turn_rad)} rad", num(strip.drop_mm)
+    angle, developed = deg(strip.angle_rad), num(strip.developed_mm)
+    take_up_mm = strip.turn_rad * strip.drop_mm
+    edge_or_crown = "stretched in the middle" if strip.stretched else "lost at each edge"
+    sheet_mm, ratio = work.sheet.thickness_mm, strip.length_mm / strip.edge_mm
+    return (
+        step(
+            "How far the section turns down",
+            "ψ = 2 atan(d / a)",
+            f"2 atan({drop} / {num(strip.side_mm)})",
+            strip.angle_rad,
+            "rad",
+        ),
+        step(
+            "From flat to edge along the section" if flat else "From middle to edge along the section",
+            "s = a ψ / sin ψ",
+            f"{num(strip.side_mm)} × {num(strip.angle_rad)} / sin {angle}" if strip.drop_mm else developed,
+            strip.developed_mm,
+        ),
+        step(
+            "Width laid flat",
+            "f + 2 s" if flat else "2 s",
+            f"{num(strip.flat_mm)} + 2 × {developed}" if flat else f"2 × {developed}",
+            strip.width_mm,
+        ),
+        step(f"Length to be {edge_or_crown}", "θ d", f"{turn} × {drop}", take_up_mm),
+        step(
+            "Stretch angle, both sides" if strip.stretched else "Gather angle, both sides",
+            "2 θ sin ψ",
+            f"2 × {deg(strip.turn_rad)} × sin {angle}",
+            strip.curvature_rad,
+            "rad",
+        ),
+        step(
+            "Thickness in the middle" if strip.stretched else "Thickness at the edge",
+            "t · edge / crown" if strip.stretched else "t · crown / edge",
+            f"{num(sheet_mm)} × {num(strip.edge_mm)} / {num(strip.length_mm)}"
+            if strip.stretched
+            else f"{num(sheet_mm)} × {num(strip.length_mm)} / {num(strip.edge_mm)}",
+            sheet_mm / ratio if strip.stretched else sheet_mm * ratio,
+        ),
+        step(
+            "Finished area",
+            "crown length · width laid flat − 2 θ ∫z ds",
+            f"{num(strip.length_mm)} × {num(strip.width_mm)} − 2 × {turn} × {num(strip.fall_mm2)}",
+            work.finished_area_mm2,
+            "mm2",
+        ),
+        step(
+            "Metal moved",
+            "|flat area by length − finished area|",
+            f"|{num(work.flat_area_by_length_mm2)} − {num(work.finished_area_mm2)}|",
+            work.moved_area_mm2,
+            "mm2",
+        ),
+    )
