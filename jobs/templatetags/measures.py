@@ -12,7 +12,7 @@ from django.utils.safestring import mark_safe
 
 from jobs.drawings.rule import days_rule
 from jobs.drawings.scene import Scene
-from jobs.drawings.strip import key_swatch
+from jobs.drawings.strip_scales import key_swatch
 from jobs.drawings.svg import inline_svg
 
 register = template.Library()
@@ -54,7 +54,9 @@ def strip(context, scene: Scene):
 @register.simple_tag(takes_context=True)
 def sample(context, role: str):
     """A sample of a pattern for the key, silent because its word stands beside it."""
-    return format_html('<span class="sample-of" aria-hidden="true">{}</span>', _svg(context, key_swatch(role)))
+    return format_html(
+        '<span class="sample-of" aria-hidden="true">{}</span>', _svg(context, key_swatch(role))
+    )
 
 
 def _svg(context, scene: Scene):
