@@ -13,8 +13,9 @@ True
 """
 
 from estimates.hours.calibration import Calibration, Move, Score, Trial, calibration
+from estimates.hours.learning import learn
 from estimates.hours.learning_curve import cumulative_factor, unit_factor
-from estimates.hours.model import Model, PanelHours, StageRate, job_total, learn, panel_hours
+from estimates.hours.model import Model, PanelHours, StageRate, job_total, panel_hours
 from estimates.hours.notebook import BadRow, Notebook, read_history, read_panel, write_history
 from estimates.hours.panels import (
     DRIVERS,

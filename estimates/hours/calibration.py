@@ -19,7 +19,8 @@ from datetime import date
 from statistics import median
 from typing import Final
 
-from estimates.hours.model import Model, learn
+from estimates.hours.learning import learn
+from estimates.hours.model import Model
 from estimates.hours.panels import STAGES, PastPanel
 from estimates.hours.ranges import HoursRange
 from estimates.hours.rates import FIRST_RATES, FirstRate

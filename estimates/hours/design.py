@@ -10,12 +10,12 @@ which no past panel ever teaches: its estimates stay as wide as the prior has th
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from estimates.hours.learning_curve import doublings
-from estimates.hours.panels import FINISHES, Drivers
+from estimates.hours.panels import FINISHES, Kind
 from estimates.hours.rates import FirstRate
 from estimates.hours.regression import Belief
 
@@ -51,7 +51,7 @@ class Design:
 
     @classmethod
     def of(cls, first: FirstRate, metals: Iterable[str]) -> Design:
-        """Return the design for a stage that may meet these metals (as ``metal_key`` spells them)."""
+        """Return the design for a stage that may meet these metals (as ``Kind`` spells them)."""
         finishes = [f"finish {finish}" for finish in FINISHES[1:]] if first.stage == "smoothing" else []
         names = (
             RATE,
@@ -63,28 +63,27 @@ class Design:
         )
         return cls(names, {name: place for place, name in enumerate(names)})
 
-    def bearing(self, drivers: Drivers) -> Bearing:
-        """Return the coefficients that bear on a panel."""
+    def bearing(self, kind: Kind) -> Bearing:
+        """Return the coefficients that bear on a kind of work."""
         places = self.places
         found = [(places[RATE], 1.0)]
-        if drivers.method == "power":
+        if kind.method == "power":
             found.append((places[POWER], 1.0))
-        if drivers.hand_order > 1:
-            found.append((places[SECOND_HAND], doublings(drivers.hand_order)))
-        finish = places.get(f"finish {drivers.finish}")
+        if kind.hand_order > 1:
+            found.append((places[SECOND_HAND], doublings(kind.hand_order)))
+        finish = places.get(f"finish {kind.finish}")
         if finish is not None:
             found.append((finish, 1.0))
-        found.append((places.get(f"metal {drivers.metal_key}", places[ANOTHER_METAL]), 1.0))
+        found.append((places.get(f"metal {kind.metal}", places[ANOTHER_METAL]), 1.0))
         return tuple(found)
 
-    def rows(self, bearings: Iterable[Bearing]) -> NDArray[np.float64]:
-        """Return the regression's rows for panels with these bearings."""
+    def rows(self, kinds: Sequence[Kind]) -> NDArray[np.float64]:
+        """Return the regression's rows for these kinds of work."""
         import numpy as np
 
-        listed = list(bearings)
-        rows = np.zeros((len(listed), len(self.names)))
-        for row, bearing in enumerate(listed):
-            for place, multiplier in bearing:
+        rows = np.zeros((len(kinds), len(self.names)))
+        for row, kind in enumerate(kinds):
+            for place, multiplier in self.bearing(kind):
                 rows[row, place] = multiplier
         return rows
 

@@ -1,4 +1,4 @@
-"""The hours model: learns rates from past panels, and estimates the hours of a panel to come."""
+"""The hours model: what is known of every rate, and the hours of a panel or a job that follow from it."""
 
 from __future__ import annotations
 
@@ -10,16 +10,10 @@ from typing import Final
 
 from estimates.hours.design import SECOND_HAND, Design
 from estimates.hours.nearest import Shelf
-from estimates.hours.panels import DRIVERS, STAGES, Drivers, PastPanel, UnusableHistory
-from estimates.hours.pooling import Lesson, prior
+from estimates.hours.panels import DRIVERS, STAGES, Drivers
 from estimates.hours.ranges import HoursRange, StageHours
-from estimates.hours.rates import FIRST_RATES, FirstRate
 from estimates.hours.regression import Belief
 from estimates.hours.totals import Correlations, alike, total
-
-FIRST_CORRELATION: Final = 0.3
-"""How far the stages of one panel go over together before panels say so; assumed."""
-CORRELATION_WORTH_PANELS: Final = 10.0
 
 Confidence = tuple[float, ...]
 USUAL_CONFIDENCE: Final[Confidence] = (0.5, 0.8)
@@ -66,17 +60,17 @@ class StageRate:
         amount = drivers.amount(self.stage)
         if not amount:
             return StageHours.not_needed(self.stage, self.n_past, DRIVERS[self.stage].meaning)
-        bearing = self.design.bearing(drivers)
+        bearing = self.design.bearing(drivers.kind)
         mean_log = math.log(amount) + sum(self.mean[place] * by for place, by in bearing)
         loadings = self._loadings(bearing)
         scale = math.sqrt(self.spread**2 + sum(loading * loading for loading in loadings))
-        nearest = self.shelf.nearest(drivers, amount)
+        nearest = self.shelf.nearest(drivers.kind, amount)
         note = "" if self.n_past else "No past panel has this stage on record: first rates only."
         return StageHours(mean_log, scale, self.df, self.stage, self.n_past, nearest, note, loadings)
 
     def per_unit(self, drivers: Drivers) -> HoursRange:
         """Return the rate for work like this, hours per unit of the driver, and how well it is known."""
-        bearing = self.design.bearing(drivers)
+        bearing = self.design.bearing(drivers.kind)
         mean_log = sum(self.mean[place] * by for place, by in bearing)
         return HoursRange(mean_log, math.hypot(*self._loadings(bearing)), self.df)
 
@@ -156,101 +150,3 @@ def _correlations(wholes: Sequence[HoursRange], loadings: Sequence[tuple[float, 
         return max(0.0, min(shared / scales, 0.999)) if scales else 0.0
 
     return tuple(tuple(correlation(i, j) for j in range(len(wholes))) for i in range(len(wholes)))
-
-
-def learn(
-    past: Sequence[PastPanel],
-    first_rates: Sequence[FirstRate] = FIRST_RATES,
-    *,
-    on: date,
-    half_life_days: float | None = None,
-) -> Model:
-    """Learn the rates of all stages from past panels, starting from first rates.
-
-    Parameters
-    ----------
-    past
-        Past panels in any order; those with a ``left_out_reason`` are counted and not learned from.
-    first_rates
-        One for each of ``STAGES``.
-    on
-        The day the model speaks for; panels lose weight by their age on it.
-    half_life_days
-        Age at which a panel counts half; ``None`` lets all count in full. A panel dated later than ``on``
-        counts in full.
-
-    Raises
-    ------
-    UnusableHistory
-        Where first rates are missing for a stage, or the half-life is not more than 0.
-    """
-    firsts = {first.stage: first for first in first_rates}
-    if missing := [stage for stage in STAGES if stage not in firsts]:
-        raise UnusableHistory(f"No first rate for {', '.join(missing)}.")
-    if half_life_days is not None and not half_life_days > 0:
-        raise UnusableHistory(f"A half-life of {half_life_days} days; it has to be more than 0.")
-    used = [panel for panel in past if not panel.left_out_reason]
-    weights = [_weight(panel, on, half_life_days) for panel in used]
-    metals = _metals(used, first_rates)
-    lessons = {stage: _lesson(firsts[stage], used, weights, metals) for stage in STAGES}
-    rates: dict[str, StageRate] = {}
-    surprises: list[dict[int, float]] = []
-    for stage, lesson in lessons.items():
-        belief = prior(stage, lessons).learn(lesson.rows, lesson.values, lesson.weights)
-        shelf = Shelf.of(stage, used)
-        rates[stage] = StageRate.of(stage, lesson.design, belief, shelf, len(lesson.values))
-        surprises.append(_surprises(lesson, belief))
-    left_out = tuple((panel.panel, panel.left_out_reason) for panel in past if panel.left_out_reason)
-    return Model(rates, _stage_correlation(surprises), on, half_life_days, len(used), left_out)
-
-
-def _metals(used: Sequence[PastPanel], first_rates: Sequence[FirstRate]) -> set[str]:
-    """Return every metal that a past panel or a first rate names; all stages have a coefficient for each."""
-    named = {name.strip().casefold() for first in first_rates for name, _ in first.metal_factors}
-    return named | {panel.drivers.metal_key for panel in used}
-
-
-def _weight(panel: PastPanel, on: date, half_life_days: float | None) -> float:
-    if half_life_days is None:
-        return 1.0
-    return float(0.5 ** (max(0, (on - panel.finished_on).days) / half_life_days))
-
-
-def _lesson(
-    first: FirstRate, used: Sequence[PastPanel], weights: Sequence[float], metals: set[str]
-) -> Lesson:
-    """Return what the past panels have to teach about one stage."""
-    import numpy as np
-
-    design = Design.of(first, metals)
-    known = [(i, rate) for i, panel in enumerate(used) if (rate := panel.hours_per_unit(first.stage))]
-    return Lesson(
-        design,
-        design.first_belief(first),
-        design.rows(design.bearing(used[i].drivers) for i, _ in known),
-        np.log(np.array([rate for _, rate in known])),
-        np.array([weights[i] for i, _ in known]),
-        tuple(i for i, _ in known),
-    )
-
-
-def _surprises(lesson: Lesson, belief: Belief) -> dict[int, float]:
-    """Return by panel how far the stage's hours lay from what is now believed, in standard deviations."""
-    apart = (lesson.values - lesson.rows @ belief.mean) / belief.spread
-    return dict(zip(lesson.panels, apart.tolist(), strict=True))
-
-
-def _stage_correlation(surprises: Sequence[dict[int, float]]) -> float:
-    """Return how far stages of one panel go over together: the mean product of their surprises.
-
-    Drawn towards ``FIRST_CORRELATION`` as if that rested on ``CORRELATION_WORTH_PANELS`` panels; kept between
-    0 and 0.95, where four stages still make a proper distribution.
-    """
-    weight, products = CORRELATION_WORTH_PANELS, CORRELATION_WORTH_PANELS * FIRST_CORRELATION
-    for panel in set().union(*surprises):
-        apart = [stage[panel] for stage in surprises if panel in stage]
-        if len(apart) > 1:
-            pairs = len(apart) * (len(apart) - 1)
-            products += (sum(apart) ** 2 - sum(a * a for a in apart)) / pairs
-            weight += 1
-    return max(0.0, min(products / weight, 0.95))

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from estimates.hours.panels import Drivers, PastPanel
+from estimates.hours.panels import Kind, PastPanel
 from estimates.hours.ranges import Nearest
 
 SHOWN: Final = 3
@@ -23,25 +23,25 @@ class Shelf:
     by_likeness: dict[_Key, list[tuple[float, Nearest]]]
 
     @classmethod
-    def of(cls, stage: str, past: Iterable[PastPanel]) -> Shelf:
+    def of(cls, stage: str, past: Iterable[tuple[PastPanel, Kind]]) -> Shelf:
         """Return the shelf of the panels that say something about the stage's rate."""
         shelf: dict[_Key, list[tuple[float, Nearest]]] = {}
-        for panel in past:
+        for panel, kind in past:
             hours, rate = panel.hours(stage), panel.hours_per_unit(stage)
             if hours is None or rate is None:
                 continue
             entry = (math.log(panel.drivers.amount(stage)), Nearest(panel.panel, hours, rate))
-            for key in _likenesses(panel.drivers):
+            for key in _likenesses(kind):
                 shelf.setdefault(key, []).append(entry)
         for entries in shelf.values():
             entries.sort(key=lambda entry: entry[0])
         return cls(shelf)
 
-    def nearest(self, drivers: Drivers, amount: float, count: int = SHOWN) -> tuple[Nearest, ...]:
+    def nearest(self, kind: Kind, amount: float, count: int = SHOWN) -> tuple[Nearest, ...]:
         """Return the most alike: same metal and method before same metal before any, then by size."""
         size = math.log(amount)
         found: list[Nearest] = []
-        for key in _likenesses(drivers):
+        for key in _likenesses(kind):
             entries = self.by_likeness.get(key, [])
             place = bisect_left(entries, size, key=lambda entry: entry[0])
             about = entries[max(0, place - 2 * count) : place + 2 * count]
@@ -53,6 +53,6 @@ class Shelf:
         return tuple(found)
 
 
-def _likenesses(drivers: Drivers) -> tuple[_Key, ...]:
+def _likenesses(kind: Kind) -> tuple[_Key, ...]:
     """Return the likenesses to look for, closest first."""
-    return ((drivers.metal_key, drivers.method), (drivers.metal_key,), ())
+    return ((kind.metal, kind.method), (kind.metal,), ())

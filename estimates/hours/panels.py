@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
+from typing import Final, NamedTuple
 
 STAGES: Final = ("layout", "gathering", "blending", "smoothing")
 """The four stages every panel goes through, in order."""
@@ -50,6 +50,15 @@ class UnusableHistory(ValueError):
         self.line = line
         self.reason = reason
         super().__init__(reason if line is None else f"line {line}: {reason}")
+
+
+class Kind(NamedTuple):
+    """All of a panel that bears on its rates; panels of one kind differ only in size. ``metal`` is case-folded."""
+
+    metal: str
+    method: str
+    finish: str
+    hand_order: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,9 +122,9 @@ class Drivers:
         return amount
 
     @property
-    def metal_key(self) -> str:
-        """The metal's name as the model compares it."""
-        return self.metal.strip().casefold()
+    def kind(self) -> Kind:
+        """What kind of work this is, apart from how much of it."""
+        return Kind(self.metal.strip().casefold(), self.method, self.finish, self.hand_order)
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,9 +34,10 @@ PECULIAR_SHARE: Final = 0.25
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lesson:
-    """What one stage's past panels have to teach.
+    """What one stage's past panels have to teach: one row for each kind of work met.
 
-    ``values`` are log hours per unit of the driver; ``panels`` says which past panel each row comes from.
+    ``values`` are the kinds' mean log hours per unit of the driver, ``weights`` their panels' weights together,
+    ``within`` the sum of squares about those means.
     """
 
     design: Design
@@ -44,7 +45,7 @@ class Lesson:
     rows: Array
     values: Array
     weights: Array
-    panels: tuple[int, ...]
+    within: float
 
 
 def prior(stage: str, lessons: Mapping[str, Lesson]) -> Belief:
@@ -73,7 +74,7 @@ def _learn_together(own: Lesson, others: Sequence[Lesson]) -> Belief:
     values = np.concatenate([other.values - other.rows @ other.first.mean for other in others])
     weights = np.concatenate([other.weights for other in others])
     first = Belief.independent([0.0] * width, sds.tolist(), own.first.df, own.first.spread)
-    return first.learn(np.vstack(rows), values, weights)
+    return first.learn(np.vstack(rows), values, weights, sum(other.within for other in others))
 
 
 def _taught(own: Lesson, together: Belief, teachers: int) -> Belief:

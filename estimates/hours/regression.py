@@ -75,8 +75,11 @@ class Belief:
         """Scale of the residuals; after :meth:`flat`, the residual standard deviation."""
         return math.sqrt(self.sum_sq / self.df)
 
-    def learn(self, rows: Array, values: Array, weights: Array | None = None) -> Belief:
-        """Return the belief after seeing ``values`` at ``rows``; a weight of ½ counts as half an observation.
+    def learn(self, rows: Array, values: Array, weights: Array | None = None, within: float = 0.0) -> Belief:
+        """Return the belief after seeing ``values`` at ``rows``.
+
+        A weight of ½ counts as half an observation. A row may stand for several observations: give their mean as
+        its value, the sum of their weights as its weight, and add their squares about that mean to ``within``.
 
         Raises
         ------
@@ -90,7 +93,9 @@ class Belief:
         stack = np.vstack([self.root, rows * by[:, None]])
         target = np.concatenate([np.zeros(len(self.root)), (values - rows @ self.mean) * by])
         shift, root, remainder = _least_squares(stack, target)
-        return Belief(self.mean + shift, root, self.df + float(weights.sum()), self.sum_sq + remainder)
+        return Belief(
+            self.mean + shift, root, self.df + float(weights.sum()), self.sum_sq + remainder + within
+        )
 
     def covariance_root(self) -> Array:
         """Return C with ``C Cᵀ = (RᵀR)⁻¹``: the coefficients' covariance is ``spread² C Cᵀ``."""
