@@ -7,10 +7,9 @@ from collections.abc import Callable, Sequence
 
 from jobs.drawings.courses import Course, Piece
 from jobs.drawings.pattern import LINE_ROLES, line_text, named
-from jobs.drawings.scene import Run
 from jobs.drawings.view import Mark, Round, Span, Turn, View, WriteLength
 from jobs.forming import values
-from jobs.forming.result import Line, Pass, Point, Straight, Work
+from jobs.forming.result import Line, Pass, Straight, Work
 
 
 def degrees(angle_rad: float) -> str:
@@ -126,27 +125,3 @@ def pass_remarks(after: Pass | None, write: WriteLength) -> tuple[str, ...]:
         f"Stands at {degrees(after.section_angle_rad)}. Edge on the tape: {write(after.edge_length_mm)}. "
         "Dashed: finished.",
     )
-
-
-# The card gauge of a bend
-
-
-def bend_course(inside_radius_mm: float, thickness_mm: float, angle_rad: float, arm_mm: float) -> Course:
-    """Return a bend with two straight arms, turning down."""
-    rho = inside_radius_mm + thickness_mm / 2
-    return Course((-arm_mm, 0.0), 0.0, (Piece(arm_mm), Piece(rho * angle_rad, -angle_rad), Piece(arm_mm)))
-
-
-def joined(runs: Sequence[Run]) -> tuple[Run, ...]:
-    """Return runs with straights filling the gaps between them."""
-    from jobs.drawings.scene import ends
-
-    made: list[Run] = []
-    pen: Point | None = None
-    for run in runs:
-        start, end = ends(run)
-        if pen is not None and math.dist(pen, start) > 1e-9:
-            made.append(Straight(pen, start))
-        made.append(run)
-        pen = end
-    return tuple(made)

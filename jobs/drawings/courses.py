@@ -100,6 +100,17 @@ def _run(point: Point, heading: float, piece: Piece, after: Point) -> Run:
     return Arc(centre, radius, heading - side * math.pi / 2, piece.turn_rad)
 
 
-def mirrored_pieces(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
-    """Return the pieces as they follow when the course is walked from its other end."""
-    return tuple(pieces[::-1])
+def two_sided(left: Sequence[Piece], right: Sequence[Piece]) -> Course:
+    """Return two halves, each walked outwards from the middle, as one course from the left end to the right.
+
+    The middle lies at the origin, level; the left half is the image of its pieces.
+    """
+    image = Course((0.0, 0.0), 0.0, tuple(left))
+    x, y = image.end()
+    angle = math.fsum(piece.turn_rad for piece in left)
+    return Course((-x, y), -angle, (*left[::-1], *right))
+
+
+def symmetrical(half: Sequence[Piece]) -> Course:
+    """Return a half and its image joined in the middle, which lies at the origin, level."""
+    return two_sided(half, half)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from jobs.drawings.bends import degrees, line_marks, listed, pass_remarks
-from jobs.drawings.courses import Course, Piece
+from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.view import Mark, Round, Span, Turn, View, WriteLength
 from jobs.forming import values
 from jobs.forming.result import Pass, Work
@@ -49,14 +49,6 @@ class Crowned:
         curved, straight = Piece(done, -after.section_angle_rad), Piece(self.arc_mm - done)
         order = (straight, curved) if inwards else (curved, straight)
         return symmetrical((Piece(self.flat_mm / 2), *order))
-
-
-def symmetrical(half: tuple[Piece, ...]) -> Course:
-    """Return a course and its mirror image joined in the middle, which lies at the origin, level."""
-    right = Course((0.0, 0.0), 0.0, half)
-    x, y = right.end()
-    angle = -math.fsum(piece.turn_rad for piece in half)
-    return Course((-x, y), angle, (*half[::-1], *half))
 
 
 def _crowned_view(
@@ -157,7 +149,7 @@ def roll_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     (x, y), (left, _) = course.end(), course.start
     centre = (0.0, -rho)
     turned = Turn(centre, math.pi / 2 + turn / 2, -turn, f"turn {degrees(turn)}", "turn_rad", 24.0)
-    far = turn < math.radians(60)
+    far = turn < math.radians(120)
     return View(
         title="Section of the roll",
         description=f"Inside radius {write(given['radius_mm'])}, turn {degrees(turn)}.",

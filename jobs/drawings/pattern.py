@@ -156,6 +156,8 @@ def _summary(work: Work) -> str:
 
 def origin(lines: Sequence[Line]) -> str:
     """Return what the distances of some lines are measured from."""
+    if all(one.kind == "bend" for one in lines):
+        return "edge of the first leg"
     at_zero = [one for one in lines if one.from_start_mm == 0 and one.kind in ("start", "stop", "centre")]
     return f"{at_zero[0].kind} line" if at_zero else "middle"
 
@@ -196,11 +198,14 @@ def line_paths(work: Work, place: Placement) -> tuple[Path, ...]:
 def _tags(work: Work, place: Placement, write_length: WriteLength) -> list[Tag]:
     """One label for every different text; of lines that share one, the rightmost carries it."""
     found: dict[str, Tag] = {}
+    upright = [one for one in work.lines if _is_upright(one.path)]
     rings = [one for one in work.lines if one.path and _is_ring(one.path)]
     for line in named(work.lines)[0]:
         text = line_text(line, write_length)
         runs = place.runs(line.path)
         anchor = _ring_anchor(runs, rings.index(line), len(rings)) if line in rings else _right_end(runs)
+        if line in upright:
+            anchor = _part_way(runs, upright.index(line), len(upright))
         if text not in found or anchor[0] > found[text].anchor[0]:
             found[text] = Tag(LINE_ROLES[line.kind], anchor, -anchor[0], text)
     corners = [point for run in place.runs(work.trimmed.runs) for point in extent(run)]
@@ -218,6 +223,21 @@ def line_text(line: Line, write_length: WriteLength) -> str:
 
 def _is_ring(path: Sequence[Run]) -> bool:
     return math.dist(ends(path[0])[0], ends(path[-1])[1]) < 1e-6
+
+
+def _is_upright(path: Sequence[Run]) -> bool:
+    """Tell whether a line runs up the drawing, so that its right end says nothing."""
+    if len(path) != 1 or not isinstance(path[0], Straight):
+        return False
+    (ax, ay), (bx, by) = path[0].start, path[0].end
+    return abs(bx - ax) < abs(by - ay) / 4
+
+
+def _part_way(runs: Sequence[Run], index: int, count: int) -> Point:
+    """A point of an upright line, each line at a height of its own."""
+    (ax, ay), (bx, by) = sorted(ends(runs[0]), key=lambda point: point[1])
+    part = (index + 0.5) / count
+    return (ax + (bx - ax) * part, ay + (by - ay) * part)
 
 
 def _right_end(runs: Sequence[Run]) -> Point:
