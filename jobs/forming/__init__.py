@@ -14,6 +14,7 @@ from jobs.forming.errors import ImpossibleShape
 from jobs.forming.form import Form
 from jobs.forming.forms import FORMS, build, values
 from jobs.forming.outline import mirror
+from jobs.forming.readings import Reading, Replan, correction_from, readings_for, replan
 from jobs.forming.result import Step, Work
 from jobs.forming.sheet import Marking, Sheet
 
@@ -23,11 +24,16 @@ __all__ = [
     "Form",
     "ImpossibleShape",
     "Marking",
+    "Reading",
+    "Replan",
     "Sheet",
     "Work",
     "build",
+    "correction_from",
     "explain",
     "mirror",
+    "readings_for",
+    "replan",
     "values",
     "work_out",
 ]

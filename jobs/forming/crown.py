@@ -34,9 +34,9 @@ class Crown(Form):
         ``gather`` from the edges, ``stretch`` from the middle, or ``least``: whichever moves less metal.
 
     Limits: each crown is at most half its chord. Gathering always moves less than stretching does, about a
-    third against two thirds of the same rectangle; stretching is the owner's to choose. The panel's long sides lie on the torus's own circles, so
-    they are shorter than the middle; for the crowns that panels have, which way the torus is turned matters
-    little.
+    third of the same rectangle against two thirds; stretching is the owner's to choose. The panel's long
+    sides lie on the torus's own circles, so they are shorter than the middle; for the crowns that panels
+    have, which way the torus is turned matters little.
 
     >>> crown = Crown(width_mm=600, length_mm=900, width_height_mm=20, length_height_mm=30)
     >>> round(crown.work_out(Sheet(1.2), Marking()).gather_angle_rad, 5)
