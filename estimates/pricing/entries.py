@@ -35,11 +35,16 @@ class Override:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """One thing to be paid for. ``option`` names the choice it belongs to; empty means it always counts."""
+    """One thing to be paid for.
+
+    ``part`` is what the customer reads it under, such as the panel's name. ``option`` names the choice it belongs
+    to; empty means it always counts.
+    """
 
     kind: ClassVar[str]
     key: str
     name: str
+    part: str = ""
     option: str = ""
     override: Override | None = None
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-THIN_SPACE = "\u2009"
-NO_BREAK_SPACE = "\u00a0"
-MINUS = "\u2212"
+from shop import figures
+
 MOST = Decimal(1_000_000_000)  # no line of a small shop comes near; beyond it a slip of the finger shows
 
 ZERO = Decimal(0)
@@ -87,10 +86,8 @@ def format_money(amount: Decimal, currency: Currency, *, decimals: bool = False)
     True
     """
     rounded = round_money(amount, currency)
-    if rounded == rounded.to_integral_value() and not decimals:
-        rounded = rounded.quantize(Decimal(1))
-    figure = f"{abs(rounded):,}".replace(",", THIN_SPACE)
-    return f"{MINUS if rounded < 0 else ''}{currency.symbol}{NO_BREAK_SPACE}{figure}"
+    whole = rounded == rounded.to_integral_value() and not decimals
+    return figures.money(rounded, currency.symbol, 0 if whole else currency.decimals)
 
 
 def check_money(field: str, amount: Decimal, *, least: Decimal = ZERO) -> None:

@@ -20,65 +20,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
-from datetime import date
 from decimal import Decimal
 
 from estimates.pricing.entries import LEVELS, Discount, Entry, Labour, Level, Override
-from estimates.pricing.money import (
-    ZERO,
-    Currency,
-    Unpriceable,
-    check_percent,
-    format_money,
-    round_money,
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
-    """The shop's standing figures on the quote's date. Percentages are plain: 20 means 20 %."""
-
-    currency: Currency
-    on: date
-    overhead_percent: Decimal = ZERO
-    margin_percent: Decimal = ZERO
-    tax_name: str = "Tax"
-    tax_percent: Decimal = ZERO
-    tax_included: bool = False
-    deposit_percent: Decimal = ZERO
-    confidence: Decimal = Decimal("0.80")
-
-    def __post_init__(self) -> None:
-        check_percent("overhead_percent", self.overhead_percent)
-        check_percent("margin_percent", self.margin_percent, below=Decimal(100))
-        check_percent("tax_percent", self.tax_percent)
-        check_percent("deposit_percent", self.deposit_percent)
-        if self.deposit_percent > 100:
-            raise Unpriceable("deposit_percent", "A deposit is at most 100 % of the price.")
-        if not (self.confidence.is_finite() and 0 < self.confidence < 1):
-            raise Unpriceable("confidence", "A confidence lies between 0 and 1, such as 0.80.")
-
-    @property
-    def tax_rate(self) -> Decimal:
-        """Tax as a fraction of the net price."""
-        return self.tax_percent / 100
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inputs:
-    """All that a price is made from. ``taken`` names the options that count at present."""
-
-    terms: Terms
-    entries: tuple[Entry, ...] = ()
-    discounts: tuple[Discount, ...] = ()
-    taken: tuple[str, ...] = ()
-
-    def __post_init__(self) -> None:
-        keys = [entry.key for entry in self.entries] + [discount.key for discount in self.discounts]
-        twice = sorted({key for key in keys if keys.count(key) > 1})
-        if twice:
-            raise Unpriceable("key", f"Two lines are called {twice[0]}.")
-        _check_taken(self.taken, {entry.option for entry in self.entries})
+from estimates.pricing.inputs import Inputs, Terms
+from estimates.pricing.money import ZERO, Currency, Unpriceable, format_money, round_money
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +62,7 @@ class Line:
     kind: str
     name: str
     figures: str
+    part: str
     option: str
     p50: Amounts
     priced: Amounts
@@ -139,6 +86,18 @@ class Priced:
     def counted(self) -> tuple[Line, ...]:
         """The lines in the total: those without an option, and those of the options taken."""
         return tuple(line for line in self.lines if not line.option or line.option in self.inputs.taken)
+
+    @property
+    def parts(self) -> dict[str, Amounts]:
+        """What the customer reads: each part's lines as one sum, without options and discounts."""
+        always = [line for line in self.lines if not line.option and line.kind != Discount.kind]
+        names = dict.fromkeys(line.part for line in always)
+        return {name: total_of(line for line in always if line.part == name) for name in names}
+
+    @property
+    def discounts(self) -> tuple[Line, ...]:
+        """The discount lines, in the order they were taken off."""
+        return tuple(line for line in self.lines if line.kind == Discount.kind)
 
     @property
     def options(self) -> dict[str, Amounts]:
@@ -199,12 +158,6 @@ def total_of(lines: Iterable[Line], level: Level = "priced") -> Amounts:
     return sum((line.at(level) for line in lines), Amounts())
 
 
-def _check_taken(taken: Collection[str], options: Collection[str]) -> None:
-    for name in taken:
-        if not name or name not in options:
-            raise Unpriceable("taken", f"There is no option “{name}” in this quote.")
-
-
 def _check_decimals(field: str, amount: Decimal, currency: Currency) -> None:
     if round_money(amount, currency) != amount:
         raise Unpriceable(
@@ -224,7 +177,7 @@ def _line(entry: Entry, terms: Terms) -> Line:
         p50, priced, p80 = (_from_cost(entry.cost(level), terms) for level in LEVELS)
     return Line(
         key=entry.key, kind=entry.kind, name=entry.name, figures=entry.figures(terms.currency),
-        option=entry.option, p50=p50, priced=priced, p80=p80, reckoned=reckoned, override=override,
+        part=entry.part, option=entry.option, p50=p50, priced=priced, p80=p80, reckoned=reckoned, override=override,
     )  # fmt: skip
 
 
@@ -267,7 +220,7 @@ def _discount_line(discount: Discount, before: list[Line], terms: Terms) -> Line
     else:
         figures = format_money(discount.amount or ZERO, terms.currency)
     return Line(
-        key=discount.key, kind=discount.kind, name=discount.reason, figures=figures, option="",
+        key=discount.key, kind=discount.kind, name=discount.reason, figures=figures, part="", option="",
         p50=p50, priced=priced, p80=p80, reckoned=priced,
     )  # fmt: skip
 

@@ -40,6 +40,20 @@ def share_out(total: Decimal, weights: Sequence[Decimal], step: Decimal) -> tupl
     return tuple(part * step for part in whole)
 
 
+def as_hours(hours: float) -> Decimal:
+    """Return reckoned hours as a Decimal to 0.01 h: where the hours model's floats become money's Decimals.
+
+    Raises ``ValueError`` where they are negative or not finite.
+
+    >>> as_hours(12.345678)
+    Decimal('12.35')
+    """
+    exact = Decimal(repr(float(hours)))
+    if not exact.is_finite() or exact < 0:
+        raise ValueError(f"{hours} is no number of hours.")
+    return exact.quantize(HOUR_STEP, ROUND_HALF_UP)
+
+
 def share_hours(total_hours: Decimal, stage_hours: Sequence[Decimal]) -> tuple[Decimal, ...]:
     """Share a job's hours at one confidence over its stages, in proportion to the stages' own hours at it.
 

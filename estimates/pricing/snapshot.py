@@ -9,6 +9,7 @@ import json
 from dataclasses import fields, is_dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
@@ -80,9 +81,15 @@ def _rebuilt(hint: Any, held: Any) -> Any:
 
 def _rebuilt_object(hint: Any, held: dict[str, Any]) -> Any:
     """Build a dataclass from its dictionary; every field must be there and no other."""
-    kind = _ENTRIES[held["entry"]] if hint is Entry else hint
+    kind: type[Any] = _ENTRIES[held["entry"]] if hint is Entry else hint
     given = {name: value for name, value in held.items() if name != "entry"}
-    hints = get_type_hints(kind)
-    if set(given) != {field.name for field in fields(kind)}:
+    hints = _field_types(kind)
+    if given.keys() != hints.keys():
         raise UnreadableSnapshot(f"The fields of {kind.__name__} do not fit.")
     return kind(**{name: _rebuilt(hints[name], value) for name, value in given.items()})
+
+
+@cache
+def _field_types(kind: type[Any]) -> dict[str, Any]:
+    hints = get_type_hints(kind)
+    return {field.name: hints[field.name] for field in fields(kind)}

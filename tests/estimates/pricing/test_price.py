@@ -22,8 +22,9 @@ from estimates.pricing.entries import (
     PartOfSheet,
     WholeSheets,
 )
+from estimates.pricing.inputs import Inputs, Terms
 from estimates.pricing.money import CURRENCIES, Unpriceable
-from estimates.pricing.price import Amounts, Inputs, Terms, price, total_of
+from estimates.pricing.price import Amounts, price, total_of
 from estimates.pricing.snapshot import UnreadableSnapshot, from_json, to_json
 
 D = Decimal
@@ -198,6 +199,24 @@ def test_an_option_counts_only_when_taken_and_changes_no_line() -> None:
     assert taken == price(taken.inputs)
 
 
+def test_the_customer_reads_parts_options_and_discounts_that_make_the_total() -> None:
+    entries = (
+        labour("l1", part="Tank shell, left"),
+        bought("plating", "80", part="Tank shell, left"),
+        labour("l2", part="Tank shell, right"),
+        bought("crate", "30", option="Crate"),
+    )
+    discount = Discount(key="d", reason="Pair", percent=D(5))
+    priced = price(Inputs(terms=terms(), entries=entries, discounts=(discount,), taken=("Crate",)))
+    assert {name: part.net for name, part in priced.parts.items()} == {
+        "Tank shell, left": D("935.00"),
+        "Tank shell, right": D("825.00"),
+    }
+    assert [line.priced.net for line in priced.discounts] == [D("-88.00")]
+    assert priced.options["Crate"].net == D("41.25")
+    assert priced.total.net == D("935.00") + D("825.00") - D("88.00") + D("41.25")
+
+
 def test_an_unknown_option_cannot_be_taken() -> None:
     priced = price(Inputs(terms=terms(), entries=(bought("panel", "100"),)))
     for name in ("Chrome", ""):
@@ -286,6 +305,7 @@ def some_inputs(draw: st.DrawFn) -> Inputs:
         common: dict[str, Any] = {
             "key": f"e{n}",
             "name": f"Line {n}",
+            "part": draw(st.sampled_from(["Left", "Right"])),
             "option": draw(st.sampled_from(["", "", "Primer", "Fixings"])),
             "override": draw(overrides),
         }
@@ -337,6 +357,7 @@ def test_the_range_is_in_order_and_options_add_up(inputs: Inputs) -> None:
     base = priced.with_options(())
     taken = [priced.options[name] for name in inputs.taken]
     assert priced.total == sum(taken, base.total)
+    assert base.total == sum(priced.parts.values(), total_of(priced.discounts))
 
 
 @given(some_inputs(), st.decimals(0, 200, places=2), st.integers(0, 5))

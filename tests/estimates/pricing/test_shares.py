@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from estimates.pricing.money import Unpriceable
 from estimates.pricing.rates import Rate, rate_on
-from estimates.pricing.shares import share_hours, share_out
+from estimates.pricing.shares import as_hours, share_hours, share_out
 
 CENT = Decimal("0.01")
 
@@ -38,6 +38,12 @@ def test_the_stages_share_the_jobs_hours_not_their_own_sum() -> None:
     shares = share_hours(Decimal("25.3"), own)
     assert sum(shares) == Decimal("25.30")
     assert [str(share) for share in shares] == ["2.22", "10.65", "7.10", "5.33"]
+
+
+@pytest.mark.parametrize("hours", [float("nan"), float("inf"), -0.01])
+def test_hours_that_are_no_number_never_reach_money(hours: float) -> None:
+    with pytest.raises(ValueError, match="no number of hours"):
+        as_hours(hours)
 
 
 RATES = [
