@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 FIRST_CORRELATION: Final = 0.3
 """How far the stages of one panel go over together before panels say so; assumed."""
-CORRELATION_WORTH_PANELS: Final = 10.0
+CORRELATION_WORTH_PANELS: Final = 5.0
 GREATEST_CORRELATION: Final = 0.95
 """Beyond this the stages would be one stage, and their joint distribution no distribution."""
 LEAST_WEIGHT: Final = 1e-9
@@ -126,14 +126,19 @@ def _record(
 
 def _lesson(first: FirstRate, metals: set[str], record: _Record) -> Lesson:
     """Return the record as regression rows, panels of one kind drawn together in their mean."""
-    import numpy as np
 
     design = Design.of(first, metals)
-    kinds = np.eye(len(record.kinds))[record.kind_of]
-    weights = record.weights @ kinds
-    means = (record.weights * record.values) @ kinds / weights
+    weights = _sums(record.weights, record)
+    means = _sums(record.weights * record.values, record) / weights
     within = float(record.weights @ (record.values - means[record.kind_of]) ** 2)
     return Lesson(design, design.first_belief(first), design.rows(record.kinds), means, weights, within)
+
+
+def _sums(of_panels: NDArray[np.float64], record: _Record) -> NDArray[np.float64]:
+    """Return sums by kind."""
+    import numpy as np
+
+    return np.asarray(np.bincount(record.kind_of, of_panels, len(record.kinds)), np.float64)
 
 
 def _stage_correlation(surprises: Sequence[NDArray[np.float64]]) -> float:

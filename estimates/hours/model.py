@@ -10,10 +10,13 @@ from typing import Final
 
 from estimates.hours.design import SECOND_HAND, Design
 from estimates.hours.nearest import Shelf
-from estimates.hours.panels import DRIVERS, STAGES, Drivers
+from estimates.hours.panels import DRIVERS, Drivers
 from estimates.hours.ranges import HoursRange, StageHours
 from estimates.hours.regression import Belief
-from estimates.hours.totals import Correlations, alike, total
+from estimates.hours.totals import alike, total
+
+GREATEST_SHARE: Final = 0.99
+"""Most of a panel's spread that it may have in common with others, so that their correlations stay proper."""
 
 Confidence = tuple[float, ...]
 USUAL_CONFIDENCE: Final[Confidence] = (0.5, 0.8)
@@ -123,30 +126,36 @@ def job_total(panels: Sequence[PanelHours]) -> HoursRange:
 
     Panels that rest on the same rates are wrong together; what is peculiar to each is independent.
     """
-    loadings = [_total_loadings(panel) for panel in panels]
-    return total([panel.total for panel in panels], _correlations([p.total for p in panels], loadings))
-
-
-def _total_loadings(panel: PanelHours) -> tuple[float, ...]:
-    """Return a panel total's loadings on the axes of all stages, each by the stage's share of the hours."""
-    middle = {name: stage.p50 for name, stage in panel.stages.items()}
-    whole = sum(middle.values()) or 1.0
-    return tuple(
-        loading * middle[name] / whole for name in STAGES for loading in _padded(panel.stages.get(name))
+    axes = [_shares_of_scale(panel) for panel in panels]
+    correlations = tuple(
+        tuple(1.0 if i == j else _dot(first, second) for j, second in enumerate(axes))
+        for i, first in enumerate(axes)
     )
+    return total([panel.total for panel in panels], correlations)
 
 
-def _padded(stage: StageHours | None, axes: int = 64) -> tuple[float, ...]:
-    loadings = () if stage is None else stage.loadings
-    return loadings + (0.0,) * (axes - len(loadings))
+def _shares_of_scale(panel: PanelHours) -> dict[str, list[float]]:
+    """Return by stage a panel total's loadings on what is not known of the rates, as shares of its scale.
+
+    A stage bears on the total's logarithm by its share of the hours. The shares' squares add up to less than 1;
+    the rest is the panel's own.
+    """
+    whole = sum(stage.p50 for stage in panel.stages.values())
+    if not whole or not panel.total.scale:
+        return {}
+    shares = {
+        name: [loading * stage.p50 / whole / panel.total.scale for loading in stage.loadings]
+        for name, stage in panel.stages.items()
+    }
+    length = math.sqrt(_dot(shares, shares))
+    if length < GREATEST_SHARE:
+        return shares
+    return {name: [share * GREATEST_SHARE / length for share in axes] for name, axes in shares.items()}
 
 
-def _correlations(wholes: Sequence[HoursRange], loadings: Sequence[tuple[float, ...]]) -> Correlations:
-    def correlation(i: int, j: int) -> float:
-        if i == j:
-            return 1.0
-        scales = wholes[i].scale * wholes[j].scale
-        shared = sum(a * b for a, b in zip(loadings[i], loadings[j], strict=True))
-        return max(0.0, min(shared / scales, 0.999)) if scales else 0.0
-
-    return tuple(tuple(correlation(i, j) for j in range(len(wholes))) for i in range(len(wholes)))
+def _dot(first: dict[str, list[float]], second: dict[str, list[float]]) -> float:
+    return math.fsum(
+        a * b
+        for stage in first.keys() & second.keys()
+        for a, b in zip(first[stage], second[stage], strict=False)
+    )
