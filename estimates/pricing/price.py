@@ -24,7 +24,7 @@ from decimal import Decimal
 
 from estimates.pricing.entries import LEVELS, Discount, Entry, Labour, Level, Override
 from estimates.pricing.inputs import Inputs, Terms
-from estimates.pricing.money import ZERO, Currency, Unpriceable, format_money, round_money
+from estimates.pricing.money import MOST, ZERO, Currency, Unpriceable, format_money, round_money
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +145,8 @@ def price(inputs: Inputs) -> Priced:
     """Price a quote; the module's text says by which rules.
 
     Raises :class:`Unpriceable` where an owner's price has more decimals than the currency, the hours of a line
-    without hours are changed, or discounts come to more than the lines they are taken from.
+    without hours are changed, a line comes to more than a thousand million, or discounts come to more than the
+    lines they are taken from.
     """
     lines = [_line(entry, inputs.terms) for entry in inputs.entries]
     for discount in inputs.discounts:
@@ -197,6 +198,8 @@ def _from_price(shown: Decimal, reckoned: Amounts, terms: Terms) -> Amounts:
 
 def _amounts(cost: Decimal, with_overhead: Decimal, shown: Decimal, terms: Terms) -> Amounts:
     """Round each figure once; what is left between rounded figures is overhead and margin."""
+    if max(with_overhead, shown) > MOST:
+        raise Unpriceable("price", f"A line comes to more than {MOST:,}. Check its figures and the margin.")
     cost, with_overhead, shown = (
         round_money(amount, terms.currency) for amount in (cost, with_overhead, shown)
     )

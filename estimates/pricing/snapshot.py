@@ -81,7 +81,7 @@ def _rebuilt(hint: Any, held: Any) -> Any:
 
 def _rebuilt_object(hint: Any, held: dict[str, Any]) -> Any:
     """Build a dataclass from its dictionary; every field must be there and no other."""
-    kind: type[Any] = _ENTRIES[held["entry"]] if hint is Entry else hint
+    kind: Any = _ENTRIES[held["entry"]] if hint is Entry else hint
     given = {name: value for name, value in held.items() if name != "entry"}
     hints = _field_types(kind)
     if given.keys() != hints.keys():
@@ -90,6 +90,6 @@ def _rebuilt_object(hint: Any, held: dict[str, Any]) -> Any:
 
 
 @cache
-def _field_types(kind: type[Any]) -> dict[str, Any]:
+def _field_types(kind: Any) -> dict[str, Any]:
     hints = get_type_hints(kind)
     return {field.name: hints[field.name] for field in fields(kind)}

@@ -265,6 +265,8 @@ def test_an_empty_quote_costs_nothing() -> None:
          "hours"),
         (lambda: price(Inputs(terms=terms(), entries=(labour(override=Override(price=D("1.005"), reason="r")),))),
          "price"),
+        (lambda: price(Inputs(terms=terms(margin_percent=D("99.9999999999999999999")), entries=(labour(),))), "price"),
+        (lambda: price(Inputs(terms=terms(), entries=(bought("a", "1e9", quantity=D("1e9")),))), "price"),
         (lambda: price(Inputs(terms=terms(), discounts=(Discount(key="d", reason="r", amount=D(1)),))), "amount"),
         (lambda: price(Inputs(terms=terms(), entries=(labour(),),
                               discounts=(Discount(key="d", reason="r", amount=D("1.005")),))), "amount"),
