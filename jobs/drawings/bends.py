@@ -1,4 +1,4 @@
-"""Sections of forms that are bent along lines: arch, tray, fold."""
+"""The section of a flange on a curved edge: arch, and the corner and sides of a tray."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ def arch_view(work: Work, write: WriteLength, after: Pass | None) -> View:
         spans=(depth,),
         rounds=(inside,) if given["bend_radius_mm"] > 0 and after is None else (),
         turns=(_bend_turn(rho, angle),),
-        remarks=pass_remarks(after, write),
+        remarks=("The web is cut short.", *pass_remarks(after, write)),
     )
 
 

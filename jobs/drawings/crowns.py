@@ -133,19 +133,18 @@ def crown_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     return _crowned_view(work, write, after, crowned, ("width_mm", "width_height_mm"), "across the width")
 
 
-def roll_course(work: Work) -> Course:
-    """Return a rolled sheet's mid-surface, its middle at the origin."""
+def roll_pieces(work: Work) -> tuple[Piece]:
+    """Return half of a rolled sheet, from its middle outwards."""
     given = values(work.form)
     half = given["turn_rad"] / 2
-    length = half * (given["radius_mm"] + work.sheet.thickness_mm / 2)
-    return symmetrical((Piece(length, -half),))
+    return (Piece(half * (given["radius_mm"] + work.sheet.thickness_mm / 2), -half),)
 
 
 def roll_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     """The section across a roll."""
     given = values(work.form)
     rho = given["radius_mm"] + work.sheet.thickness_mm / 2
-    course, turn = roll_course(work), given["turn_rad"]
+    course, turn = symmetrical(roll_pieces(work)), given["turn_rad"]
     (x, y), (left, _) = course.end(), course.start
     centre = (0.0, -rho)
     turned = Turn(centre, math.pi / 2 + turn / 2, -turn, f"turn {degrees(turn)}", "turn_rad", 24.0)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from jobs.drawings.bends import arch_view
 from jobs.drawings.crowns import crown_view, dome_view, roll_view, sweep_view
-from jobs.drawings.folds import fold_view, tray_view
+from jobs.drawings.folds import fold_view
 from jobs.drawings.scene import Scene
 from jobs.drawings.view import View, WriteLength, lay_out
 from jobs.forming.errors import in_millimetres
@@ -19,7 +19,7 @@ VIEWS: dict[str, Callable[[Work, WriteLength, Pass | None], View]] = {
     "crown": crown_view,
     "roll": roll_view,
     "fold": fold_view,
-    "tray": tray_view,
+    "tray": arch_view,
 }
 
 

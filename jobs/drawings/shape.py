@@ -84,10 +84,11 @@ def _plan_curve(
     off.
     """
     text, first = f"turn {degrees(turn)}", math.pi / 2 - turn / 2
-    rounds = (Round(ORIGIN, radius, first + turn * 0.38, f"{word} {write(radius)}", name),)
-    if turn < FAR_CENTRE_RAD:
+    far = turn < FAR_CENTRE_RAD
+    rounds = (Round(ORIGIN, radius, first + turn * 0.38, f"{word} {write(radius)}", name, whole=not far),)
+    if far:
         return rounds, (), (Mark(text, on_circle(ORIGIN, radius, first + turn * 0.15), "turn_rad"),)
-    return rounds, (Turn(ORIGIN, first, turn, text, "turn_rad", 30.0),), ()
+    return rounds, (Turn(ORIGIN, first, turn, text, "turn_rad", 30.0, radius),), ()
 
 
 def _over_ends(radius: float, turn: float, write: WriteLength) -> tuple[Span, ...]:

@@ -77,18 +77,25 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Round:
-    """A radius: a line towards the arc from its centre, or from nearer where the centre is far off."""
+    """A radius: a line towards the arc from its centre, or from nearer where the centre is far off.
+
+    ``whole`` draws it from the centre whatever its length, for views that show the centre.
+    """
 
     centre: Point
     radius_mm: float
     angle_rad: float
     text: str
     name: str = ""
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """An angle about a point, drawn at a radius in pixels, between two thin rays."""
+    """An angle about a point, drawn at a radius in pixels, between two thin rays.
+
+    The rays end just past the arc, or at ``ray_mm`` where they lead to the ends of the panel.
+    """
 
     centre: Point
     start_rad: float
@@ -96,6 +103,7 @@ class Turn:
     text: str
     name: str = ""
     radius_px: float = 34.0
+    ray_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +243,7 @@ def _round(radius: Round, place: Placement, highlight: str | None) -> tuple[list
     angle = _direction(radius.angle_rad, place)
     u = (math.cos(angle), math.sin(angle))
     role = _role(radius.name, highlight)
-    start = max(0.0, long - LONGEST_RADIUS_PX)
+    start = 0.0 if radius.whole else max(0.0, long - LONGEST_RADIUS_PX)
     tip = along(centre, u, long)
     head = min(ARROW_LENGTH_PX, long)
     shaft = line(role, along(centre, u, start), along(tip, u, -head))
@@ -249,8 +257,9 @@ def _turn(turn: Turn, place: Placement, highlight: str | None) -> tuple[list[Ite
     sweep = turn.sweep_rad if place.mirrored else -turn.sweep_rad
     role = _role(turn.name, highlight)
     r = turn.radius_px
+    reach = max(r + 8, turn.ray_mm * place.scale)
     rays: list[Item] = [
-        line("extension", centre, on_circle(centre, r + 8, angle)) for angle in (start, start + sweep)
+        line("extension", centre, on_circle(centre, reach, angle)) for angle in (start, start + sweep)
     ]
     way = math.copysign(1.0, sweep)
     back = ARROW_LENGTH_PX / r * way if abs(sweep) * r > 3 * ARROW_LENGTH_PX else 0.0
