@@ -63,6 +63,17 @@ def hours_scale(*longest: float) -> float:
     return max(10.0, -(-most // 10) * 10)
 
 
+def hours_step(scale_hours: float, width: float = WIDTH) -> float:
+    """Return how many hours apart the lines and numbers of a scale stand: ten where there is room.
+
+    >>> hours_step(60), hours_step(400)
+    (10.0, 100.0)
+    """
+    return next(
+        (step for step in (10.0, 20.0, 50.0, 100.0, 200.0) if step * width / scale_hours >= 52), 500.0
+    )
+
+
 def sentence(stages: Sequence[StageHours], low_hours: float, high_hours: float) -> str:
     """Say what the strip shows: hours used of the range, and what is over.
 
@@ -160,7 +171,7 @@ def _cells(stages: Sequence[StageHours], low_hours: float, px: float) -> list[_C
 
 
 def _grid(scale_hours: float, px: float) -> Iterator[Path]:
-    step = 10.0 if scale_hours <= 100 else 50.0
+    step = hours_step(scale_hours, scale_hours * px)
     for index in range(int(scale_hours // step) + 1):
         yield line("grid", (index * step * px + 1, 0), (index * step * px + 1, HEIGHT))
 

@@ -7,15 +7,15 @@ from collections.abc import Iterator, Sequence
 from jobs.drawings import roles
 from jobs.drawings.rule_hours import over_box
 from jobs.drawings.scene import Item, Path, Scene, Text, filled_box, line
-from jobs.drawings.strip import BAR, SIZE, WIDTH
+from jobs.drawings.strip import BAR, SIZE, WIDTH, hours_step
 from jobs.forming.result import Straight
 from shop import figures
 
 
 def hours_axis(scale_hours: float, *, width: float = WIDTH) -> Scene:
-    """Return the scale above the strips of a page: a number each ten hours, a tick each two."""
+    """Return the scale above the strips of a page: a number each ten hours where there is room, a tick each fifth of that."""
     px = width / scale_hours
-    step = 10 if scale_hours <= 100 else 50
+    step = int(hours_step(scale_hours, width))
     ticks = Path("tick", tuple(_axis_ticks(scale_hours, px, step)))
     numbers = []
     for hour in range(0, int(scale_hours) + 1, step):

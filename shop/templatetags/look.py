@@ -20,12 +20,19 @@ register = template.Library()
 
 # The five words, the address each leads to, and how the names of the addresses under it begin.
 WORDS = (
-    ("Today", "today", ("today",)),
-    ("Jobs", "job-list", ("job", "panel", "stage", "customer", "bench", "photo", "reading", "work-order")),
-    ("Quotes", "quote-list", ("quote", "answer", "line")),
-    ("Sheets", "sheet-list", ("sheet", "drop", "metal")),
+    ("Today", "today", ("today", "dates")),
+    (
+        "Jobs",
+        "job-list",
+        (
+            "job", "panel", "stage", "customer", "bench", "photo", "reading", "work-order", "pattern", "gauges",
+            "payment", "paper", "progress", "material", "time", "pass-", "note",
+        ),
+    ),
+    ("Quotes", "quote-list", ("quote",)),
+    ("Sheets", "sheet-list", ("sheet",)),
     ("Past panels", "past-panels", ("past",)),
-)
+)  # fmt: skip
 TALLY_MOST = 60  # past twelve bundles the words beside it count better
 
 

@@ -78,6 +78,14 @@
     form.dataset.sent = "yes";
   }
 
+  /* A rule that fits needs no stop on the way of the tab key. */
+  function measureRules() {
+    document.querySelectorAll(".rule-pull").forEach(function (rule) {
+      if (rule.scrollWidth > rule.clientWidth + 1) rule.tabIndex = 0;
+      else rule.removeAttribute("tabindex");
+    });
+  }
+
   function print(event) {
     if (event.target.closest("[data-print]")) window.print();
   }
@@ -101,6 +109,8 @@
 
   showTheme();
   tickClocks();
+  measureRules();
+  window.addEventListener("resize", measureRules);
   offerDismissal(document);
   hideSpareButtons(document);
   setInterval(tickClocks, 1000);
