@@ -13,7 +13,7 @@ from shop import figures
 
 
 def hours_axis(scale_hours: float, *, width: float = WIDTH) -> Scene:
-    """Return the scale above the strips of a page: a number each ten hours where there is room, a tick each fifth of that."""
+    """Return the scale above the strips of a page: numbers as close as there is room, four ticks between them."""
     px = width / scale_hours
     step = int(hours_step(scale_hours, width))
     ticks = Path("tick", tuple(_axis_ticks(scale_hours, px, step)))
