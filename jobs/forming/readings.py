@@ -130,7 +130,7 @@ def correction_from(work: Work, taken: Mapping[int, int]) -> Correction:
     >>> first = work_out(arch, Sheet(1.2), Marking())
     >>> second = work_out(arch, Sheet(1.2), Marking(), correction_from(first, {2: 15}))
     >>> first.passes[1].gathers, second.passes[1].gathers
-    (11, 15)
+    (12, 15)
     """
     planned = {each.number: each.gathers for each in work.passes}
     for number, gathers in taken.items():

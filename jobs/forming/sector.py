@@ -35,31 +35,34 @@ def sector(inner_mm: float, outer_mm: float, turn_rad: float) -> Outline:
 def trimmed_sector(inner_mm: float, outer_mm: float, turn_rad: float, trim_mm: float) -> Outline:
     """Return a ring sector with trim all round, its corners rounded by the trim.
 
-    Where trim fills the opening of the ring it becomes a full ring or a disc; where trim fills the inner
-    curve, the inside is closed by a straight cut (up to 180 degrees) or by a notch (beyond).
+    Where trim fills the inner curve, the inside is closed by a straight cut (up to 180 degrees) or by a notch
+    (beyond); where it fills the whole opening, a full ring or a disc is left.
     """
     if trim_mm == 0:
         return sector(inner_mm, outer_mm, turn_rad)
-    half_gap = math.pi - turn_rad / 2
-    if turn_rad > math.pi and inner_mm * math.tan(half_gap) < trim_mm:
-        return _closed_ring(inner_mm - trim_mm, outer_mm + trim_mm)
     first, last = first_angle(turn_rad), QUARTER + turn_rad / 2
-    if inner_mm > trim_mm:
-        inside = _inner_curve(inner_mm, first, last, trim_mm)
-    elif turn_rad <= math.pi:
-        inside = _straight_cut(inner_mm, first, last, trim_mm)
+    if turn_rad <= math.pi:
+        fill = _inner_curve if inner_mm > trim_mm else _straight_cut
+        inside = fill(inner_mm, first, last, trim_mm)
     else:
-        inside = ()
-        apex = (0.0, -trim_mm / math.sin(half_gap))
-    foot = (_beside(inner_mm, first, -trim_mm), _beside(inner_mm, last, trim_mm)) if inside else (apex, apex)
-    outside: tuple[Straight | Arc, ...] = (
-        Straight(foot[0], _beside(outer_mm, first, -trim_mm)),
-        Arc(polar(outer_mm, first), trim_mm, first - QUARTER, QUARTER),
-        Arc(ORIGIN, outer_mm + trim_mm, first, turn_rad),
-        Arc(polar(outer_mm, last), trim_mm, last, QUARTER),
-        Straight(_beside(outer_mm, last, trim_mm), foot[1]),
+        opening = math.tan(math.pi - turn_rad / 2)
+        if outer_mm * opening < trim_mm:
+            return _closed_ring(inner_mm - trim_mm, outer_mm + trim_mm)
+        is_filled = inner_mm <= trim_mm or inner_mm * opening < trim_mm
+        inside = () if is_filled else _inner_curve(inner_mm, first, last, trim_mm)
+        if is_filled:
+            # Both ends, trimmed, meet in the opening at the foot of a notch.
+            inner_mm = trim_mm / opening
+    return Outline(
+        (
+            Straight(_beside(inner_mm, first, -trim_mm), _beside(outer_mm, first, -trim_mm)),
+            Arc(polar(outer_mm, first), trim_mm, first - QUARTER, QUARTER),
+            Arc(ORIGIN, outer_mm + trim_mm, first, turn_rad),
+            Arc(polar(outer_mm, last), trim_mm, last, QUARTER),
+            Straight(_beside(outer_mm, last, trim_mm), _beside(inner_mm, last, trim_mm)),
+            *inside,
+        )
     )
-    return Outline(outside + inside)
 
 
 def _closed_ring(inner_mm: float, outer_mm: float) -> Outline:
@@ -82,6 +85,8 @@ def _inner_curve(inner_mm: float, first: float, last: float, trim_mm: float) -> 
 def _straight_cut(inner_mm: float, first: float, last: float, trim_mm: float) -> tuple[Straight | Arc, ...]:
     left, right = polar(inner_mm, last), polar(inner_mm, first)
     lean = QUARTER - (last - first) / 2
+    if inner_mm == 0:
+        return (Arc(left, trim_mm, last + QUARTER, 2 * lean),)
     return (
         Arc(left, trim_mm, last + QUARTER, lean),
         Straight((left[0], left[1] - trim_mm), (right[0], right[1] - trim_mm)),
