@@ -57,9 +57,10 @@ def full_size(
     named, key = _line_names(work, place, write_length, taken)
     numbering = _numbers(work, place, taken) if numbers else ()
     piece = flattened(place.runs(work.by_length.runs))
-    told, below = _words([*words, *key], piece, taken, high)
+    busy = [one for leaf in (*_gathers(work, place), *line_paths(work, place)) for one in _flat(leaf)]
+    told, below = _words([*words, *key], piece, busy, taken, high)
     items: tuple[Item, ...] = (
-        *_gathers(work, place),
+        Group("gathers", _gathers(work, place)),
         Path("outline", place.runs(work.by_length.runs), closed=True),
         Path("trim", place.runs(work.trimmed.runs), closed=True),
         Group("lines", line_paths(work, place)),
@@ -74,12 +75,16 @@ def full_size(
     return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), items, PX_MM)
 
 
-def _gathers(work: Work, place: Placement) -> tuple[Item, ...]:
-    wedges = tuple(
+def _flat(path: Path) -> list[Sequence[Point]]:
+    points = flattened(path.runs)
+    return [points[index : index + 2] for index in range(len(points) - 1)]
+
+
+def _gathers(work: Work, place: Placement) -> tuple[Path, ...]:
+    return tuple(
         Path("gather", polyline([place.point(point) for point in (one.left, one.apex, one.right)]))
         for one in work.gathers
     )
-    return (Group("gathers", wedges),)
 
 
 def _centre_marks(blank: Box) -> Path:
@@ -172,7 +177,11 @@ def _numbers(work: Work, place: Placement, taken: Taken) -> tuple[Text, ...]:
 
 
 def _words(
-    words: Sequence[str], piece: Sequence[Point], taken: Taken, high: float
+    words: Sequence[str],
+    piece: Sequence[Point],
+    busy: Sequence[Sequence[Point]],
+    taken: Taken,
+    high: float,
 ) -> tuple[tuple[Text, ...], float]:
     """Write a block of lines on the piece where it has room, else below it; return it and where it ends."""
     if not words:
@@ -180,17 +189,22 @@ def _words(
     step = 1.35 * SIZE_MM
     wide = max(letters.width(word, SIZE_MM) for word in words)
     tall = step * len(words)
-    corner = _roomy_corner(piece, wide, tall, taken)
+    corner = _roomy_corner(piece, busy, wide, tall, taken) or _roomy_corner(piece, (), wide, tall, taken)
     left, top = corner if corner else (BORDER_MM, high)
     texts = tuple(
-        Text("label", (left, top + step * (index + 0.8)), word, size=SIZE_MM, bold=index == 0)
+        Text("label", (left, top + step * (index + 0.8)), word, size=SIZE_MM, bold=index == 0, halo="field")
         for index, word in enumerate(words)
     )
     return texts, high if corner else high + tall + BORDER_MM
 
 
-def _roomy_corner(piece: Sequence[Point], wide: float, tall: float, taken: Taken) -> Point | None:
-    """Find a rectangle inside the piece that nothing has taken, nearest to the middle of the piece."""
+def _roomy_corner(
+    piece: Sequence[Point], busy: Sequence[Sequence[Point]], wide: float, tall: float, taken: Taken
+) -> Point | None:
+    """Find a rectangle inside the piece that nothing has taken and no busy line enters, nearest to its
+    middle.
+    """
+    lines = [Box(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in busy]
     xs, ys = [x for x, _ in piece], [y for _, y in piece]
     middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
     spots = [
@@ -200,7 +214,7 @@ def _roomy_corner(piece: Sequence[Point], wide: float, tall: float, taken: Taken
     ]
     for x, y in sorted(spots, key=lambda spot: math.dist(spot, middle)):
         box = Box(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2).grown(1.5)
-        if taken.free(box) and _holds(piece, box):
+        if taken.free(box) and _holds(piece, box) and not any(one.grown(1e-6).meets(box) for one in lines):
             return (x - wide / 2, y - tall / 2)
     return None
 

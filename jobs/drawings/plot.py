@@ -1,0 +1,224 @@
+"""Two plots: readings against plan over the passes, and past panels' hours against what they asked for.
+
+Shapes and words tell things apart; colour only repeats them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from jobs.drawings import labels, letters
+from jobs.drawings.axes import Axis, frame, linear_ticks, log_ticks, plain
+from jobs.drawings.scene import Area, Circle, Item, Path, Scene, Text, line, polyline, rectangle
+from jobs.forming.errors import in_millimetres
+from jobs.forming.result import Arc, Point, Work
+
+TOP, BOTTOM, RIGHT = 34.0, 46.0, 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class PassValue:
+    """A length (or another measure) at the end of a pass; pass 0 is before the first."""
+
+    pass_number: int
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class PastPoint:
+    """A past panel: what it asked of the stage, the hours it took, its name; ``left_out`` ones do not
+    count.
+    """
+
+    driver: float
+    hours: float
+    name: str = ""
+    left_out: bool = False
+    second_hand: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ThisOne:
+    """The panel being estimated: its driver, and the hours by which half and four in five are done."""
+
+    driver: float
+    middle_hours: float
+    high_hours: float
+    name: str = "this panel"
+
+
+def edge_plan(work: Work) -> tuple[PassValue, ...]:
+    """Return the planned edge length before the first pass and after each."""
+    if not work.passes or not work.edges:
+        return ()
+    flat = PassValue(0, work.edges[0].flat_length_mm)
+    return (flat, *(PassValue(one.number, one.edge_length_mm) for one in work.passes))
+
+
+# Readings
+
+
+def readings_plot(
+    plan: Sequence[PassValue],
+    readings: Sequence[PassValue],
+    *,
+    write_value: Callable[[float], str] = in_millimetres,
+    name: str = "Edge length",
+    width: float = 520.0,
+    height: float = 260.0,
+) -> Scene:
+    """Draw readings against plan over the passes.
+
+    Plan: squares on a dashed line. Readings: dots on a solid line, in the order given. ``ValueError`` for
+    no plan.
+    """
+    if not plan:
+        raise ValueError("There is no plan to draw readings against.")
+    values = [one.value for one in (*plan, *readings)]
+    ticks = linear_ticks(min(values), max(values))
+    last = max(1, *(one.pass_number for one in (*plan, *readings)))
+    left = 14 + max(letters.width(write_value(tick), 12) for tick in ticks)
+    end = width - RIGHT - letters.width("read", 12)
+    x = Axis(tuple(float(number) for number in range(last + 1)), left, end)
+    y = Axis(tuple(ticks), height - BOTTOM, TOP)
+    written = frame(
+        x, y, lambda tick: "flat" if tick == 0 else plain(tick), write_value, ("after pass", name)
+    )
+    planned = [(x.at(one.pass_number), y.at(one.value)) for one in plan]
+    read = [(x.at(one.pass_number), y.at(one.value)) for one in readings]
+    items: list[Item] = [*written, Path("plan", polyline(planned))]
+    items += [rectangle("past", px - 3.5, py - 3.5, 7, 7) for px, py in planned]
+    if len(read) > 1:
+        items.append(Path("reading", polyline(read)))
+    items += [Area("this-fill", _dot(point)) for point in read]
+    items += _series_names(planned, read)
+    return Scene(
+        f"{name}, read against plan",
+        _readings_words(plan, readings, write_value),
+        width,
+        height,
+        tuple(items),
+    )
+
+
+def _dot(point: Point, radius: float = 4.0) -> tuple[Arc]:
+    return (Arc(point, radius, 0.0, math.tau),)
+
+
+def _series_names(planned: Sequence[Point], read: Sequence[Point]) -> list[Item]:
+    """Write "plan" and "read" at the last point of each, moved apart where they would touch."""
+    named = [(planned[-1], "plan", "label")]
+    if read:
+        named.append((read[-1], "read", "this-text"))
+    named.sort(key=lambda one: one[0][1])
+    heights = labels.spread([one[0][1] for one in named], 15, 0)
+    return [
+        Text(role, (point[0] + 9, height + letters.MIDDLE * 12), word, halo="field")
+        for (point, word, role), height in zip(named, heights, strict=True)
+    ]
+
+
+def _readings_words(
+    plan: Sequence[PassValue], readings: Sequence[PassValue], write: Callable[[float], str]
+) -> str:
+    planned = {one.pass_number: one.value for one in plan}
+    told = [
+        f"after pass {one.pass_number}: {write(one.value)}"
+        + (f" where the plan says {write(planned[one.pass_number])}" if one.pass_number in planned else "")
+        for one in readings
+    ]
+    return "; ".join(told) + "." if told else "Nothing read yet."
+
+
+# Past panels
+
+
+def past_panels_plot(
+    points: Sequence[PastPoint],
+    this_one: ThisOne | None = None,
+    *,
+    driver: str = "driver",
+    unit: str = "",
+    width: float = 520.0,
+    height: float = 320.0,
+) -> Scene:
+    """Draw hours against driver on logarithmic axes, this panel with its range among them.
+
+    Circles: first hands and single panels; squares: second hands; dashed circles: left out. This panel: a
+    tall tick
+    at the middle and a short one at the high end. Panels without hours or driver cannot be drawn; a remark
+    counts
+    them. ``ValueError`` where nothing is left to draw.
+    """
+    shown = [one for one in points if one.driver > 0 and one.hours > 0]
+    xs = [one.driver for one in shown] + ([this_one.driver] if this_one else [])
+    ys = [one.hours for one in shown] + ([this_one.middle_hours, this_one.high_hours] if this_one else [])
+    if not xs or min(xs) <= 0 or min(ys) <= 0:
+        raise ValueError("There are no hours to draw.")
+    y_ticks = log_ticks(min(ys), max(ys))
+    left = 18 + max(letters.width(plain(tick), 12) for tick in y_ticks)
+    x = Axis(tuple(log_ticks(min(xs), max(xs))), left, width - RIGHT, logarithmic=True)
+    y = Axis(tuple(y_ticks), height - BOTTOM, TOP, logarithmic=True)
+    name = f"{driver}, {unit}" if unit else driver
+    items: list[Item] = list(frame(x, y, plain, plain, (name, "hours")))
+    items += [_past(one, (x.at(one.driver), y.at(one.hours))) for one in shown]
+    if this_one:
+        items += _this(this_one, x, y)
+    remarks = _key_remarks(shown, len(points) - len(shown), this_one)
+    words = labels.notes(remarks, 8, height, width - 16)
+    bottom = max([height, *(text.box().bottom + 10 for text in words)])
+    return Scene(
+        "Past panels: hours against " + driver, _past_words(shown, this_one), width, bottom, (*items, *words)
+    )
+
+
+def _past(one: PastPoint, at: Point) -> Item:
+    if one.left_out:
+        return Circle("past-out", at, 4.5)
+    if one.second_hand:
+        return rectangle("past", at[0] - 4, at[1] - 4, 8, 8)
+    return Circle("past", at, 4.5)
+
+
+def _this(this_one: ThisOne, x: Axis, y: Axis) -> list[Item]:
+    """A standing range between two ticks, with its name beside it where there is room."""
+    at, middle, high = x.at(this_one.driver), y.at(this_one.middle_hours), y.at(this_one.high_hours)
+    right = at + 14 + letters.width(this_one.name, 12) < x.end
+    text = Text("this-text", (at + 14 if right else at - 14, middle + letters.MIDDLE * 12), this_one.name,
+                "start" if right else "end", bold=True, halo="field")  # fmt: skip
+    return [
+        line("this", (at, middle), (at, high)),
+        line("this", (at - 10, middle), (at + 10, middle)),
+        line("this", (at - 6, high), (at + 6, high)),
+        text,
+    ]
+
+
+def _key_remarks(shown: Sequence[PastPoint], hidden: int, this_one: ThisOne | None) -> list[str]:
+    parts = []
+    if any(not one.second_hand and not one.left_out for one in shown):
+        parts.append("circle: past panel")
+    if any(one.second_hand and not one.left_out for one in shown):
+        parts.append("square: second hand of a pair")
+    if any(one.left_out for one in shown):
+        parts.append("dashed: left out of the reckoning")
+    if this_one:
+        parts.append("bar: this panel, half done by the long tick, four in five by the short one")
+    key = "; ".join(parts)
+    remarks = [f"{key[:1].upper()}{key[1:]}." if key else ""]
+    if hidden:
+        remarks.append(f"{hidden} without hours or driver cannot be drawn here.")
+    return [one for one in remarks if one]
+
+
+def _past_words(shown: Sequence[PastPoint], this_one: ThisOne | None) -> str:
+    counted = sum(not one.left_out for one in shown)
+    told = f"{counted} past panels, {len(shown) - counted} left out."
+    if this_one:
+        told += (
+            f" {this_one.name[:1].upper()}{this_one.name[1:]}: half by {plain(round(this_one.middle_hours, 1))} h, "
+            f"four in five by {plain(round(this_one.high_hours, 1))} h."
+        )
+    return told
