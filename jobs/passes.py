@@ -1,9 +1,12 @@
 """Passes ticked at the bench, with the gathers they took; they are what moves the gathering stage on."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from django.db import transaction
 
+from jobs.forming.result import Pass
 from jobs.models import Panel, PassDone, Stage
 from jobs.panels import work_of
 from shop.audit import record
@@ -76,3 +79,21 @@ def _move_gathering_on(panel: Panel) -> None:
     """Bring the gathering stage's progress in step. A stage said to be done stays done."""
     gathering = Stage.objects.filter(panel=panel, kind__driver=StageKind.Driver.MOVED_DM2, done_at=None)
     gathering.update(progress=share_done(panel))
+
+
+@dataclass(frozen=True, slots=True)
+class PassRow:
+    """A pass of the plan beside what was done of it."""
+
+    plan: Pass
+    done: PassDone | None
+
+    @property
+    def number(self) -> int:
+        return self.plan.number
+
+
+def rows_of(panel: Panel, passes: Sequence[Pass]) -> list[PassRow]:
+    """The passes of a plan, each with its tick."""
+    done = {one.number: one for one in PassDone.objects.filter(panel=panel).select_related("person")}
+    return [PassRow(one, done.get(one.number)) for one in passes]

@@ -1,0 +1,170 @@
+"""All that the bench page shows of one stage, gathered in a constant number of queries."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from django.utils import timezone
+
+from jobs.bench_marks import MinuteTick, minute_ticks, stage_marks
+from jobs.clock import ClockRefused, is_forgotten, refuse_where_shut, running_entry, undoable, with_names
+from jobs.drawings.piece import small_piece
+from jobs.drawings.rule import hours_rule
+from jobs.drawings.scene import Scene
+from jobs.material import blank_of, said_size
+from jobs.models import Panel, Photo, Reading, Stage, StageNote, TimeEntry
+from jobs.notes import notes_at, other_hand_of
+from jobs.passes import PassRow, rows_of
+from jobs.progress import goes_by_passes
+from jobs.readings import Check, ReadingRow, Standing, next_check, rows_said, standing_of
+from jobs.standing_of_stage import hours_by_stage
+from shop.models import Person, Shop, StageKind
+
+PHOTOS_SHOWN = 4
+READINGS_SHOWN = 12
+RULE_WIDTH = 374.0
+CHECK_WIDTH = 354.0
+
+
+@dataclass(frozen=True, slots=True)
+class Sibling:
+    """A stage of the same panel, for the links and the strip."""
+
+    stage: Stage
+    used: Decimal
+    here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ClockPlate:
+    """What the clock shows: running here, running elsewhere, or stopped."""
+
+    running: TimeEntry | None = None
+    here: bool = False
+    forgotten: bool = False
+    last: TimeEntry | None = None
+    can_undo: bool = False
+    others: tuple[TimeEntry, ...] = ()
+    ticks: tuple[MinuteTick, ...] = ()
+
+
+@dataclass(slots=True)
+class Bench:
+    """One stage at the bench."""
+
+    stage: Stage
+    panel: Panel
+    siblings: list[Sibling]
+    used: Decimal
+    clock: ClockPlate
+    shut: str = ""
+    rule: Scene | None = None
+    strip: Scene | None = None
+    by_passes: bool = False
+    passes: list[PassRow] = field(default_factory=list)
+    next_pass: PassRow | None = None
+    check: Check | None = None
+    standing: Standing | None = None
+    notes: list[StageNote] = field(default_factory=list)
+    other: Panel | None = None
+    other_stage: Stage | None = None
+    photos: list[Photo] = field(default_factory=list)
+    readings_said: list[ReadingRow] = field(default_factory=list)
+    blank_drawing: Scene | None = None
+    blank_said: str = ""
+
+    @property
+    def done_percent(self) -> int:
+        return round(self.stage.progress * 100)
+
+    @property
+    def over_hours(self) -> Decimal:
+        """Hours past the high end of the range; nought where there is no range."""
+        high = self.stage.budget_high_hours
+        return max(self.used - high, Decimal(0)) if high else Decimal(0)
+
+
+def stage_with_names(code: str) -> Stage | None:
+    """A stage by its code, with panel, job, metal and kind."""
+    rows = Stage.objects.select_related("kind", "panel__job", "panel__metal", "panel__mirrors__job")
+    return rows.filter(code=code).first()
+
+
+def bench_of(stage: Stage, person: Person, shop: Shop, kind: str = "", value: str = "") -> Bench:
+    """Gather the bench of a stage for a person.
+
+    ``kind`` picks what the next check measures, ``value`` is what stands in its field so far.
+    """
+    panel = stage.panel
+    spent = hours_by_stage([panel])
+    siblings = [
+        Sibling(one, spent.get(one.pk, Decimal(0)), one.pk == stage.pk)
+        for one in Stage.objects.filter(panel=panel).select_related("kind")
+    ]
+    bench = Bench(stage, panel, siblings, spent.get(stage.pk, Decimal(0)), _plate(stage, person), _why_shut(stage))
+    bench.rule, bench.strip = _hours_rule(stage, bench.used), stage_marks(siblings)
+    bench.by_passes = goes_by_passes(stage)
+    bench.other = other_hand_of(panel)
+    if bench.other:
+        bench.other_stage = Stage.objects.filter(panel=bench.other, kind=stage.kind_id).first()
+    bench.notes = notes_at(stage, bench.other)
+    bench.photos = list(
+        Photo.objects.filter(panel=panel, stage=stage).select_related("taken_by")[:PHOTOS_SHOWN]
+    )
+    _measure(bench, shop, kind, value)
+    return bench
+
+
+def _measure(bench: Bench, shop: Shop, kind: str, value: str) -> None:
+    """Passes, what to check next, and what the readings so far say."""
+    readings = list(Reading.objects.filter(panel=bench.panel).select_related("person"))
+    standing = standing_of(bench.panel, readings, shop)
+    if standing is None:
+        return
+    bench.standing = standing
+    bench.readings_said = rows_said(readings, shop)[:READINGS_SHOWN]
+    if bench.by_passes:
+        bench.passes = rows_of(bench.panel, standing.passes)
+        bench.next_pass = next((row for row in bench.passes if not row.done), None)
+    if bench.stage.done_at:
+        return
+    if bench.stage.kind.driver == StageKind.Driver.LAYOUT_M:
+        bench.blank_said = said_size(blank_of(bench.panel))
+        bench.blank_drawing = small_piece(
+            standing.work, width=CHECK_WIDTH, height=170.0, mirrored=bench.panel.is_mirrored, name="The blank"
+        )
+        return
+    number = bench.next_pass.number if bench.next_pass else None
+    bench.check = next_check(bench.panel, standing, number, shop, kind, value)
+
+
+def _plate(stage: Stage, person: Person) -> ClockPlate:
+    running = running_entry(person)
+    mine = TimeEntry.objects.filter(stage=stage, person=person, source=TimeEntry.Source.CLOCK, hours__gt=0)
+    last = None if running else with_names(mine).first()
+    others = with_names(TimeEntry.objects.filter(stage=stage, ended_at=None)).exclude(person=person)
+    here = bool(running and running.stage_id == stage.pk)
+    return ClockPlate(
+        running=running,
+        here=here,
+        forgotten=bool(running and is_forgotten(running)),
+        last=last,
+        can_undo=undoable(last, person),
+        others=tuple(others),
+        ticks=minute_ticks(timezone.now() - running.started_at if here else None),
+    )
+
+
+def _why_shut(stage: Stage) -> str:
+    try:
+        refuse_where_shut(stage)
+    except ClockRefused as refusal:
+        return str(refusal)
+    return ""
+
+
+def _hours_rule(stage: Stage, used: Decimal) -> Scene | None:
+    """The rule with the stage's range; nothing while there is no range to show."""
+    low, high = float(stage.budget_low_hours), float(stage.budget_high_hours)
+    if not high:
+        return None
+    return hours_rule(max(high * 1.15, 1.0), low, high, float(used), width=RULE_WIDTH)

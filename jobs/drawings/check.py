@@ -1,0 +1,101 @@
+"""The check at the bench: the section as it should stand after a pass, and the gauge held to it."""
+
+from __future__ import annotations
+
+import math
+
+from jobs.drawings import letters
+from jobs.drawings.courses import Course, Piece
+from jobs.drawings.gauge import COURSES
+from jobs.drawings.letters import Box
+from jobs.drawings.place import Placement, fitted
+from jobs.drawings.scene import Area, Circle, Item, Path, Run, Scene, Text, bounds, ends
+from jobs.drawings.section import find_pass
+from jobs.forming.result import Straight, Work
+
+MARGIN = 12.0
+BIG, WORDS = 26.0, 15.0
+BAND_SHARE = 0.34
+"""How deep the gauge stands on the metal, as a share of the section's length."""
+AIR_PX = 3.0
+"""Between gauge and metal, so that both edges are seen."""
+METAL_PX = 5.0
+
+
+def gauge_check(
+    work: Work, pass_number: int, *, figure: str, words: str, mirrored: bool = False,
+    width: float = 354.0, height: float = 190.0,
+) -> Scene:  # fmt: skip
+    """Draw the section after a pass with its gauge on it; ``figure`` is what to read, ``words`` what it is.
+
+    The section is drawn level at its first end, to no scale that matters: the gauge itself is cut at 1:1.
+    ``ValueError`` where the panel has no such pass.
+    """
+    after = find_pass(work, pass_number)
+    course = COURSES[work.form.name](work, after)
+    band_mm = course.length_mm * BAND_SHARE
+    card = _card(course, 0.0, band_mm)
+    column = max(letters.width(figure, BIG) * 1.1, letters.width(words, WORDS)) + 2 * MARGIN
+    box = bounds((*course.runs(), *card))
+    metal = Box(box.left, box.top, box.right, box.bottom)
+    place = fitted(metal, Box(MARGIN, MARGIN, width - column, height - MARGIN), mirrored=mirrored)
+    air_mm = (AIR_PX + METAL_PX / 2) / place.scale
+    card = place.runs(_card(course, air_mm, band_mm))
+    name = f"gauge {pass_number}"
+    items: tuple[Item, ...] = (
+        Area("kraft", card),
+        Path("kraft-line", card, closed=True),
+        Path("section", place.runs(course.runs()), width=METAL_PX),
+        *_named(course, place, band_mm, air_mm, name),
+        Text("label", (width - MARGIN, height / 2 - 2), figure, "end", BIG, bold=True),
+        Text("note", (width - MARGIN, height / 2 + 20), words, "end", WORDS),
+    )
+    said = f"The section after pass {pass_number} with gauge {pass_number} on it; {words} {figure}."
+    return Scene(f"Check after pass {pass_number}", said, width, height, items)
+
+
+def _card(course: Course, off_mm: float, band_mm: float) -> tuple[Run, ...]:
+    """The card over the second two thirds of the section, its back straight."""
+    part = _part(course, course.length_mm * 0.3, course.length_mm * 0.94)
+    inner = part.offset(off_mm)
+    first, last = ends(inner[0])[0], ends(inner[-1])[1]
+    back = [part.beside(0.0, off_mm + band_mm), part.beside(part.length_mm, off_mm + band_mm)]
+    corner = _corner(part, off_mm + band_mm)
+    points = [last, back[1], *([corner] if corner else []), back[0], first]
+    return (*inner, *(Straight(a, b) for a, b in zip(points[:-1], points[1:], strict=True)))
+
+
+def _corner(part: Course, off_mm: float) -> tuple[float, float] | None:
+    """Where the backs of the card's two arms meet; nothing where they are as good as one line or turn away."""
+    (_, first), (_, last) = part.at(0.0), part.at(part.length_mm)
+    turn = last - first
+    if not math.radians(5) < abs(turn) < math.radians(150) or turn > 0:
+        return None
+    (ax, ay), (bx, by) = part.beside(0.0, off_mm), part.beside(part.length_mm, off_mm)
+    cross = math.sin(turn)
+    along = ((bx - ax) * math.sin(last) - (by - ay) * math.cos(last)) / cross
+    return ax + along * math.cos(first), ay + along * math.sin(first)
+
+
+def _part(course: Course, start_mm: float, end_mm: float) -> Course:
+    """The part of a course between two developed lengths."""
+    point, heading = course.at(start_mm)
+    pieces, passed = [], 0.0
+    for piece in course.pieces:
+        low, high = max(start_mm, passed), min(end_mm, passed + piece.length_mm)
+        if high > low and piece.length_mm:
+            share = (high - low) / piece.length_mm
+            pieces.append(Piece(high - low, piece.turn_rad * share))
+        passed += piece.length_mm
+    return Course(point, heading, tuple(pieces))
+
+
+def _named(course: Course, place: Placement, band_mm: float, air_mm: float, name: str) -> tuple[Item, ...]:
+    """The gauge's name on its card, and the hole it hangs by."""
+    middle = course.length_mm * 0.62
+    x, y = place.point(course.beside(middle, air_mm + band_mm * 0.55))
+    hole = place.point(course.beside(course.length_mm * 0.87, air_mm + band_mm * 0.3))
+    return (
+        Text("label", (x, y + letters.MIDDLE * WORDS), name, "middle", WORDS, bold=True, halo="kraft"),
+        Circle("kraft-line", hole, 5.0, filled=True),
+    )

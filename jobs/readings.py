@@ -1,0 +1,268 @@
+"""Readings at the bench: what was measured, what it means for the passes to come, and what to measure next."""
+
+import math
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs.drawings.check import gauge_check
+from jobs.drawings.plot import PassValue, edge_plan, readings_plot
+from jobs.drawings.scene import Scene
+from jobs.forming import Work, build, work_out
+from jobs.forming import readings as forming
+from jobs.forming.errors import ImpossibleShape
+from jobs.forming.result import Pass
+from jobs.models import Panel, PassDone, Reading
+from jobs.panels import marking_of, sheet_of, work_of
+from jobs.reading_words import difference, meaning, typed, written
+from shop.audit import record
+from shop.lengths import format_length
+from shop.models import Person, Shop
+
+# What the bench calls a kind of reading, and what forming calls it.
+FORMING_KIND: dict[str, forming.Kind] = {
+    Reading.Kind.EDGE_LENGTH: "edge",
+    Reading.Kind.SECTION_ANGLE: "angle",
+    Reading.Kind.CROWN_HEIGHT: "height",
+    Reading.Kind.THICKNESS: "thickness",
+}
+# A reading further off than this is a slip of the unit or of the finger, not a panel gone wrong.
+FURTHEST_OFF = 2.0
+PLOT_WIDTH = 356.0
+
+
+class ReadingRefused(Exception):
+    """This reading cannot be kept; the text says what is wrong and what fits."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a panel stands: the plan, the passes as they look after the latest reading, and what that means."""
+
+    work: Work
+    passes: tuple[Pass, ...]
+    readings: tuple[Reading, ...] = ()
+    latest: Reading | None = None
+    answer: forming.Replan | None = None
+    said: tuple[str, ...] = ()
+    first_hand: tuple[str, ...] = ()
+    plot: Scene | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What to measure next: ``value`` and ``target`` as they are typed, ``step`` in mm or degrees."""
+
+    pass_number: int
+    kind: str
+    label: str
+    target: float
+    target_said: str
+    value: str
+    difference: str
+    unit: str
+    step: float
+    per_unit: float
+    kinds: tuple[tuple[str, str, bool], ...] = ()
+    drawing: Scene | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingRow:
+    """A reading as the page writes it."""
+
+    reading: Reading
+    value: str
+    target: str
+
+
+def rows_said(readings: Sequence[Reading], shop: Shop) -> list[ReadingRow]:
+    """Readings in the shop's units, latest first."""
+    latest_first = sorted(readings, key=lambda one: (one.at, one.pk), reverse=True)
+    return [
+        ReadingRow(
+            one,
+            written(one.kind, one.value, shop),
+            written(one.kind, one.target, shop) if one.target is not None else "",
+        )
+        for one in latest_first
+    ]
+
+
+def plan_of(panel: Panel) -> tuple[Work, tuple[str, ...]]:
+    """What the panel's shape asks, and for the second hand of a pair what the first hand taught, in words.
+
+    The second hand starts from the gathers that the first really took. Raises ``ImpossibleShape``.
+    """
+    work = work_of(panel)
+    if not panel.mirrors_id:
+        return work, ()
+    planned = {one.number: one.gathers for one in work.passes}
+    counted = PassDone.objects.filter(panel=panel.mirrors_id, gathers_made__isnull=False)
+    taken = {one.number: one.gathers_made for one in counted if one.number in planned}
+    if not taken:
+        return work, ()
+    correction = forming.correction_from(work, taken)
+    corrected = work_out(
+        build(panel.form, panel.dimensions), sheet_of(panel.metal, panel.thickness_mm), marking_of(panel), correction
+    )
+    said = (
+        f"Pass {number}: the first hand took {made} where the plan said {planned[number]}."
+        for number, made in sorted(taken.items())
+        if made != planned[number]
+    )
+    return corrected, tuple(said)
+
+
+def standing_of(panel: Panel, readings: Sequence[Reading], shop: Shop) -> Standing | None:
+    """Where a panel stands after its readings; nothing where its shape has no passes to check."""
+    try:
+        work, first_hand = plan_of(panel)
+        kinds = forming.readings_for(work)
+    except ImpossibleShape:
+        return None
+    if not kinds:
+        return None
+    latest = max(readings, key=lambda one: (one.at, one.pk), default=None)
+    answer, plot = _replanned(work, latest), _plot(work, readings, shop)
+    if answer is None:
+        return Standing(work, work.passes, tuple(readings), latest, first_hand=first_hand, plot=plot)
+    done = [one for one in work.passes if one.number <= answer.done_pass]
+    coming = [one for one in answer.passes if one.number > answer.done_pass]
+    return Standing(
+        work, (*done, *coming), tuple(readings), latest, answer, meaning(work, latest, answer, shop), first_hand,
+        plot,
+    )  # fmt: skip
+
+
+def next_check(
+    panel: Panel, standing: Standing, number: int | None, shop: Shop, kind: str = "", value: str = ""
+) -> Check:
+    """What to measure after a pass, the last where ``number`` is nothing; ``value`` stands in the field so far."""
+    known = [name for name, theirs in FORMING_KIND.items() if theirs in forming.readings_for(standing.work)]
+    kind = kind if kind in known else known[0]
+    pass_ = next((one for one in standing.passes if one.number == number), standing.passes[-1])
+    target = _target(standing, pass_, kind)
+    amount = typed(kind, value, shop) if value else target
+    return Check(
+        pass_number=pass_.number,
+        kind=kind,
+        label=Reading.Kind(kind).label,
+        target=target,
+        target_said=written(kind, target, shop),
+        value=value or written(kind, target, shop, with_unit=False),
+        difference=difference(kind, amount, target, shop) if amount is not None else "",
+        unit="°" if kind == Reading.Kind.SECTION_ANGLE else shop.units,
+        step=_step(kind, shop),
+        per_unit=math.pi / 180 if kind == Reading.Kind.SECTION_ANGLE else 25.4 if shop.units == "in" else 1.0,
+        kinds=tuple((name, Reading.Kind(name).label, name == kind) for name in known),
+        drawing=gauge_check(
+            standing.work, pass_.number, figure=written(kind, target, shop), mirrored=panel.is_mirrored,
+            words=Reading.Kind(kind).label.lower(),
+        ),
+    )  # fmt: skip
+
+
+@transaction.atomic
+def log_reading(
+    panel: Panel,
+    person: Person,
+    pass_number: int,
+    kind: str,
+    value: float,
+    *,
+    note: str = "",
+    at: datetime | None = None,
+    submission: uuid.UUID | None = None,
+) -> Reading:
+    """Keep a reading with its target: millimetres, radians for a section angle.
+
+    ``pass_number`` is the last pass done, 0 before the first. Raises :class:`ReadingRefused`. The same
+    ``submission`` twice keeps one.
+    """
+    if submission and (earlier := Reading.objects.filter(submission=submission).first()):
+        return earlier
+    shop = Shop.standing()
+    try:
+        work, _ = plan_of(panel)
+        target = forming.target_of(work, pass_number, FORMING_KIND[kind]) if _has(work, pass_number) else None
+        forming.replan(work, pass_number, forming.Reading(FORMING_KIND[kind], value))
+    except ImpossibleShape as refusal:
+        raise ReadingRefused(refusal.say(lambda mm: format_length(mm, shop.units))) from refusal
+    _refuse_slip(work, kind, value, target, shop)
+    reading = Reading.objects.create(
+        panel=panel, person=person, pass_number=pass_number, kind=kind, value=value, target=target, note=note,
+        at=at or timezone.now(), submission=submission,
+    )  # fmt: skip
+    record(person, "logged reading", reading, job_number=panel.job.number)
+    return reading
+
+
+def stepped(kind: str, value: float, steps: int, shop: Shop) -> str:
+    """A reading moved by one press of plus or minus, as it is typed; never below nought."""
+    return written(kind, max(0.0, value + steps * _step(kind, shop)), shop, with_unit=False)
+
+
+def _has(work: Work, pass_number: int) -> bool:
+    return 0 <= pass_number <= len(work.passes)
+
+
+def _replanned(work: Work, latest: Reading | None) -> forming.Replan | None:
+    if latest is None:
+        return None
+    try:
+        reading = forming.Reading(FORMING_KIND[latest.kind], latest.value)
+        return forming.replan(work, latest.pass_number, reading)
+    except ImpossibleShape:
+        return None  # the shape was changed since, and has no such pass or reading any more
+
+
+def _plot(work: Work, readings: Sequence[Reading], shop: Shop) -> Scene | None:
+    """Edge lengths read, against the plan over the passes; nothing before the first."""
+    read = [
+        PassValue(one.pass_number, one.value)
+        for one in readings
+        if one.kind == Reading.Kind.EDGE_LENGTH and _has(work, one.pass_number)
+    ]
+    if not read:
+        return None
+    return readings_plot(
+        edge_plan(work), read, write_value=lambda mm: format_length(mm, shop.units), width=PLOT_WIDTH
+    )
+
+
+def _target(standing: Standing, pass_: Pass, kind: str) -> float:
+    """The corrected plan's own edge length; angle, height and thickness as first planned."""
+    if kind == Reading.Kind.EDGE_LENGTH:
+        return pass_.edge_length_mm
+    return forming.target_of(standing.work, pass_.number, FORMING_KIND[kind])
+
+
+def _step(kind: str, shop: Shop) -> float:
+    """What one press of plus or minus changes: half a degree, half a millimetre, a thirty-second of an inch."""
+    if kind == Reading.Kind.SECTION_ANGLE:
+        return math.radians(0.5)
+    if kind == Reading.Kind.THICKNESS:
+        return 0.0254 if shop.units == "in" else 0.05
+    return 25.4 / 32 if shop.units == "in" else 0.5
+
+
+def _refuse_slip(work: Work, kind: str, value: float, target: float | None, shop: Shop) -> None:
+    if kind == Reading.Kind.SECTION_ANGLE and value > math.pi:
+        raise ReadingRefused("A section angle is at most 180°.")
+    if kind in (Reading.Kind.EDGE_LENGTH, Reading.Kind.THICKNESS) and target:
+        if not target / FURTHEST_OFF <= value <= target * FURTHEST_OFF:
+            raise ReadingRefused(
+                f"{written(kind, value, shop)} is far from the {written(kind, target, shop)} planned here. "
+                "Look at the unit and the figures, then log it again."
+            )
+    highest = max((one.height_mm or 0.0 for one in work.passes), default=0.0)
+    if kind == Reading.Kind.CROWN_HEIGHT and value > highest * FURTHEST_OFF:
+        raise ReadingRefused(
+            f"{written(kind, value, shop)} is far above the {written(kind, highest, shop)} of the finished crown. "
+            "Look at the unit and the figures, then log it again."
+        )

@@ -1,0 +1,118 @@
+"""The bench: one stage of one panel, and what is done there besides the clock and the readings."""
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from jobs.bench import bench_of, stage_with_names
+from jobs.forms.bench import ClockForm, NoteForm, PassForm, ProgressForm
+from jobs.forms.photo import PhotoForm
+from jobs.forms.reading import ReadingForm
+from jobs.models import Photo, Stage
+from jobs.notes import add_note
+from jobs.passes import PassRefused, tick_pass, untick_pass
+from jobs.photos import add_photos
+from jobs.progress import ProgressRefused, reopen_stage, set_progress
+
+
+def stage_or_404(code: str) -> Stage:
+    stage = stage_with_names(code)
+    if stage is None:
+        raise Http404("There is no stage with this code.")
+    return stage
+
+
+def render_bench(request: HttpRequest, stage: Stage, *, status: int = 200, value: str = "", **forms) -> HttpResponse:
+    """The bench page, with the forms that have just been refused in it."""
+    asked = request.POST if request.method == "POST" else request.GET
+    kind = asked.get("kind") or asked.get("check") or ""
+    bench = bench_of(stage, request.user, request.shop, kind, value)
+    made = {
+        "clock_form": ClockForm(shop=request.shop),
+        "reading_form": ReadingForm(shop=request.shop),
+        "note_form": NoteForm(shop=request.shop),
+        "progress_form": ProgressForm(shop=request.shop),
+    }
+    return render(request, "jobs/bench.html", {"bench": bench, **made, **forms}, status=status)
+
+
+@require_safe
+def bench(request: HttpRequest, code: str) -> HttpResponse:
+    """What stands at the bench now."""
+    return render_bench(request, stage_or_404(code), value=request.GET.get("value", "")[:60])
+
+
+@require_POST
+def pass_tick(request: HttpRequest, code: str) -> HttpResponse:
+    """Tick a pass of the panel, or take the tick back."""
+    stage, form = stage_or_404(code), PassForm(request.POST, shop=request.shop)
+    if not form.is_valid():
+        messages.error(request, "Gathers made are a whole number from 0 to 2000.")
+        return render_bench(request, stage, status=422)
+    given = form.cleaned_data
+    try:
+        if given["untick"]:
+            untick_pass(stage.panel, given["number"], request.user)
+            messages.success(request, f"Pass {given['number']} is open again.")
+        else:
+            tick_pass(stage.panel, given["number"], request.user, given["gathers_made"])
+            messages.success(request, f"Pass {given['number']} is done.")
+    except PassRefused as refusal:
+        messages.error(request, str(refusal))
+        return render_bench(request, stage, status=409)
+    return redirect("bench", code)
+
+
+@require_POST
+def note_add(request: HttpRequest, code: str) -> HttpResponse:
+    """Keep a note."""
+    stage, form = stage_or_404(code), NoteForm(request.POST, shop=request.shop)
+    if not form.is_valid():
+        return render_bench(request, stage, status=422, note_form=form)
+    given = form.cleaned_data
+    add_note(
+        stage, request.user, given["text"], for_other_hand=given["for_other_hand"],
+        at=given["pressed_at"], submission=given["submission"],
+    )  # fmt: skip
+    messages.success(request, "The note is kept.")
+    return redirect("bench", code)
+
+
+@require_POST
+def progress_set(request: HttpRequest, code: str) -> HttpResponse:
+    """Say how far the stage has got, that it is done, or that it is open again."""
+    stage, form = stage_or_404(code), ProgressForm(request.POST, shop=request.shop)
+    if not form.is_valid():
+        return render_bench(request, stage, status=422, progress_form=form)
+    try:
+        if form.cleaned_data["reopen"]:
+            reopen_stage(stage, request.user)
+            messages.success(request, f"{stage.kind.name} is open again.")
+        else:
+            moved = set_progress(stage, request.user, form.cleaned_data["progress"])
+            done = f"{stage.kind.name} is done." if moved.done_at else f"{stage.kind.name} is {moved.progress:.0%} there."
+            messages.success(request, done)
+    except ProgressRefused as refusal:
+        messages.error(request, str(refusal))
+        return render_bench(request, stage, status=409)
+    return redirect("bench", code)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def photo_add(request: HttpRequest, code: str) -> HttpResponse:
+    """Take or pick photos of the stage, and look at those there are."""
+    stage = stage_or_404(code)
+    posted = request.method == "POST"
+    form = PhotoForm(request.POST or None, request.FILES or None, shop=request.shop, request=request)
+    if posted and form.is_valid():
+        given = form.cleaned_data
+        added = add_photos(
+            stage.panel.job, given["photos"], person=request.user, stage=stage, subject=given["subject"],
+            caption=given["caption"], for_customer=given["for_customer"], submission=given["submission"],
+        )  # fmt: skip
+        messages.success(request, "The photo is kept." if len(added) == 1 else f"{len(added)} photos are kept.")
+        return redirect("bench", code)
+    photos = Photo.objects.filter(stage=stage).select_related("taken_by", "panel__job", "stage__kind", "job")[:12]
+    context = {"stage": stage, "panel": stage.panel, "job": stage.panel.job, "form": form, "photos": photos}
+    return render(request, "jobs/bench_photo.html", context, status=422 if posted else 200)

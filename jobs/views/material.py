@@ -1,0 +1,49 @@
+"""Metal for a panel, cut from the rack."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from jobs.forms.material import MaterialForm
+from jobs.material import MaterialRefused, blank_of, fitting_sheets, said_size, use_sheet
+from jobs.models import MaterialUse
+from jobs.views.bench import stage_or_404
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def material_add(request: HttpRequest, code: str) -> HttpResponse:
+    """Say which sheet was cut, what was cut from it and what came back."""
+    stage = stage_or_404(code)
+    posted = request.method == "POST"
+    offered = list(fitting_sheets(stage.panel))
+    form = MaterialForm(request.POST or None, panel=stage.panel, offered=offered, shop=request.shop)
+    if posted and form.is_valid() and (use := _cut(request, stage.panel, form)):
+        messages.success(request, _said(use))
+        return redirect("bench", code)
+    context = {
+        "form": form, "stage": stage, "panel": stage.panel, "job": stage.panel.job, "offered": offered,
+        "blank": said_size(blank_of(stage.panel)),
+        "uses": MaterialUse.objects.filter(panel=stage.panel).select_related("sheet__metal", "drop", "person"),
+    }  # fmt: skip
+    return render(request, "jobs/material_add.html", context, status=422 if posted else 200)
+
+
+def _cut(request: HttpRequest, panel, form: MaterialForm) -> MaterialUse | None:
+    given, drop = form.cleaned_data, form.drop()
+    try:
+        return use_sheet(
+            panel, given["sheet"], given["length"], given["width"],
+            drop.length_mm if drop else None, drop.width_mm if drop else None,
+            person=request.user, note=given["note"], place=given["place"] or None, submission=given["submission"],
+        )  # fmt: skip
+    except MaterialRefused as refusal:
+        form.add_error(refusal.field, str(refusal))
+        return None
+
+
+def _said(use: MaterialUse) -> str:
+    if use.drop is None:
+        return f"Sheet {use.sheet.code} is used up."
+    where = f" to {use.drop.place}" if use.drop.place else ""
+    return f"Sheet {use.sheet.code} is cut; drop {use.drop.code} went back{where}."

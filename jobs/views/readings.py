@@ -1,0 +1,40 @@
+"""Readings typed at the bench."""
+
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from jobs.forms.reading import ReadingForm
+from jobs.readings import ReadingRefused, log_reading, stepped
+from jobs.views.bench import render_bench, stage_or_404
+
+
+@require_POST
+def reading_add(request: HttpRequest, code: str) -> HttpResponse:
+    """Log a reading; or, where plus or minus was pressed without a script, come back with the value moved."""
+    stage, form = stage_or_404(code), ReadingForm(request.POST, shop=request.shop)
+    if not form.is_valid():
+        return _refused(request, stage, form)
+    given = form.cleaned_data
+    if given["step"]:
+        value = stepped(given["kind"], given["amount"], given["step"], request.shop)
+        query = urlencode({"check": given["kind"], "value": value})
+        return redirect(f"{reverse('bench', args=[code])}?{query}#check")
+    try:
+        log_reading(
+            stage.panel, request.user, given["pass_number"], given["kind"], given["amount"], note=given["note"],
+            at=given["pressed_at"], submission=given["submission"],
+        )  # fmt: skip
+    except ReadingRefused as refusal:
+        form.add_error("value", str(refusal))
+        return _refused(request, stage, form)
+    messages.success(request, "The reading is in the book.")
+    return redirect(f"{reverse('bench', args=[code])}?{urlencode({'check': given['kind']})}")
+
+
+def _refused(request: HttpRequest, stage, form: ReadingForm) -> HttpResponse:
+    return render_bench(request, stage, status=422, value=form.data.get("value", "")[:60], reading_form=form)
