@@ -15,6 +15,9 @@ BRIGHTEST = 0.16
 
 
 PER_UNIT = 270
+#: Left, near, right and far edge of the part drawn finer, and how fine.
+FIBRES = (-2.2, -2.0, 2.2, 2.4)
+FIBRES_PER_UNIT = 480
 
 
 @lru_cache(maxsize=1)
@@ -42,6 +45,17 @@ def planks() -> Image.Image:
     )
     lit = np.sqrt(np.clip(colour * tone[..., None], 0.002, 1) / BRIGHTEST)
     return Image.fromarray((np.minimum(lit, 1) * 255).astype(np.uint8))
+
+
+@lru_cache(maxsize=1)
+def fibres() -> Image.Image:
+    """Return the finest grain of the middle of the bench, where the lens is sharp: half grey is no change."""
+    rng = np.random.default_rng(1872)
+    left, near, right, far = FIBRES
+    shape = (int((far - near) * FIBRES_PER_UNIT), int((right - left) * FIBRES_PER_UNIT))
+    fine = cloud(rng, shape, (shape[0] / 3, 34), 2) + 0.8 * cloud(rng, shape, (shape[0] / 2, 150), 1)
+    pores = np.minimum(0, cloud(rng, shape, (shape[0] / 3, 90), 1) + 0.45)
+    return Image.fromarray(np.clip(127 + 34 * fine + 130 * pores, 0, 255).astype(np.uint8))
 
 
 def _grain(rng: np.random.Generator, shape: tuple[int, int], board: np.ndarray) -> Field:

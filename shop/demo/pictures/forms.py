@@ -68,11 +68,11 @@ def _stack(*parts: Field) -> Field:
 
 def dome(depth: float, pending: float, table: Field) -> Shape:
     """A round dome from a disc, tucked all round while the rim is still long."""
-    r, turn = np.linspace(0.0008, 1.25, 150), np.linspace(0, 2 * np.pi, 520)
+    r, turn = np.linspace(0.0008, 1.25, 110), np.linspace(0, 2 * np.pi, 420)
     slope = depth * 1.22 * (r / 1.25) ** 1.05
     across, down = follow(slope, r)
     across += 0.0008
-    spare = (r / across - 1) * pending
+    spare = (r / across - 1) * pending * step(0.10, 0.50, r)
     grid_r, grid_turn = _grid(r, turn)
     lift = tuck(spare[:, None] + 0 * grid_r, 25, grid_turn, table, ring=True) * across[:, None]
     out = across[:, None] + lift * np.sin(slope)[:, None]
@@ -91,13 +91,14 @@ def _dome_lines(s: Field, t: Field) -> Field:
 
 def sweep(depth: float, pending: float, table: Field) -> Shape:
     """A long skin, arched along its length and crowned across it; both edges tuck."""
-    s, t = np.linspace(-1.45, 1.45, 420), np.linspace(-0.52, 0.52, 130)
+    s, t = np.linspace(-1.45, 1.45, 321), np.linspace(-0.52, 0.52, 111)
     slope = depth * 1.2 * np.sign(t) * np.abs(t / 0.52) ** 1.5
     across, down = follow(slope, t)
-    across, down = across - across[65], down - down[65:66]
-    radius = 1 / (0.03 + 0.95 * depth)
+    across, down = across - across[55], down - down[55]
+    radius = 1 / (0.03 + 0.66 * depth)
     grid_s, grid_t = _grid(s, t)
-    spare = (radius / (radius - down) - 1) * pending
+    # The crown takes length from the edges as well as the arch does.
+    spare = 2 * (radius / (radius - down) - 1) * pending
     lift = tuck(spare + 0 * grid_s, 27, grid_s + 0.02 * grid_t, table)
     out = radius - down + lift * np.cos(slope)
     places = _stack(
@@ -108,7 +109,7 @@ def sweep(depth: float, pending: float, table: Field) -> Shape:
 
 def arch(depth: float, pending: float, table: Field) -> Shape:
     """A flat arched band with its outer edge turned up into a flange, which has to shrink."""
-    t, turn = np.linspace(0, 0.80, 150), np.linspace(np.pi / 2 - 1.25, np.pi / 2 + 1.25, 440)
+    t, turn = np.linspace(0, 0.80, 120), np.linspace(np.pi / 2 - 1.25, np.pi / 2 + 1.25, 340)
     slope = depth * 1.48 * step(0.49, 0.56, t)
     across, up = follow(slope, t)
     grid_t, grid_turn = _grid(t, turn)
@@ -185,9 +186,9 @@ def _tray_lines(s: Field, t: Field) -> Field:
 
 def crown(depth: float, pending: float, table: Field) -> Shape:
     """A panel with a low crown both ways, its edge eased down, tucked at the edge while it is raised."""
-    s, t = _grid(np.linspace(-1.2, 1.2, 320), np.linspace(-0.85, 0.85, 240))
+    s, t = _grid(np.linspace(-1.2, 1.2, 241), np.linspace(-0.85, 0.85, 181))
     across, along = np.abs(s / 1.2), np.abs(t / 0.85)
-    z = 0.50 * depth * (1 - across**2.3) * (1 - 0.72 * along**2.3) - 0.30 * depth * along**3
+    z = 0.34 * depth * (1 - across**2.3) * (1 - 0.72 * along**2.3) - 0.17 * depth * along**3
     z -= 0.07 * depth * (step(0.94, 1, across) + step(0.92, 1, along))
     edge = np.minimum(1, (across**8 + along**8) ** 1.2)
     lift = tuck(0.10 * edge * pending, 26, np.arctan2(t / 0.85, s / 1.2), table, ring=True) * min(
@@ -199,10 +200,10 @@ def crown(depth: float, pending: float, table: Field) -> Shape:
 
 def roll(depth: float, pending: float, table: Field) -> Shape:
     """A curved cover: rolled one way, both ends turned in; the ends tuck."""
-    s, t = np.linspace(-1.25, 1.25, 330), np.linspace(-0.98, 0.98, 260)
+    s, t = np.linspace(-1.25, 1.25, 241), np.linspace(-0.98, 0.98, 191)
     slope = depth * 1.25 * np.sign(s) * step(0.86, 1.25, np.abs(s))
     along, down = follow(slope, s)
-    along, down = along - along[165], down - down[165]
+    along, down = along - along[120], down - down[120]
     radius = 0.98 / (1.42 * max(depth, 0.05))
     grid_s, grid_t = _grid(s, t)
     spare = (radius / (radius - down) - 1) * pending
@@ -214,7 +215,7 @@ def roll(depth: float, pending: float, table: Field) -> Shape:
 
 def fold(depth: float, _pending: float, table: Field) -> Shape:
     """A channel with feet: four folds across a flat sheet."""
-    s, t = np.linspace(-1.2, 1.2, 160), np.linspace(-0.95, 0.95, 420)
+    s, t = np.linspace(-1.2, 1.2, 91), np.linspace(-0.95, 0.95, 421)
     far = np.abs(t)
     slope = np.sign(t) * depth * (1.5 * step(0.34, 0.39, far) - 1.5 * step(0.70, 0.75, far))
     across, down = follow(slope, t)
@@ -279,7 +280,7 @@ FORMS = {
     "fold": Form(
         fold,
         _bands((1.2, 0.95), [0.365, 0.725], 0.30),
-        lambda s, t: step(0.27, 0.29, np.abs(t)) * (1 - step(0.80, 0.82, np.abs(t))),
+        lambda s, t: 1 - step(0.055, 0.07, _near(np.abs(t), [0.365, 0.725])),
         (1.34, 1.06),
         turn=0.45,
         struck=0.12,

@@ -94,7 +94,6 @@ def old_part(metal: str, rng: np.random.Generator) -> list[Piece]:
     form, table = FORMS["crown panel"], lattice(rng)
     places, sheet = form.bend(0.92, 0.12, table)
     normal = normals(places, False)
-    places[..., 2] *= 0.72
     places = places - normal * _dents(rng, sheet)[..., None]
     places = places + normal * (0.010 * at_points(table, sheet[..., 0] * 4, sheet[..., 1] * 4))[..., None]
     cos, sin = np.cos(-0.3), np.sin(-0.3)
@@ -134,8 +133,9 @@ def _worn(form: Form, rng: np.random.Generator) -> Marks:
     runs = np.clip(cloud(rng, s.shape, (3, 60), 3) - 0.35, 0, 0.5) * step(0.4, -0.8, t)
     down, across = np.gradient(0.004 * paint, float(s[0, 1] - s[0, 0]))
     layers[..., 2] = np.where(paint > 0.5, 0.45, 0.75)
-    layers[..., 0] += across
-    layers[..., 1] += down
+    pits = 0.22 * (1 - paint) * rust
+    layers[..., 0] += across + pits * cloud(rng, s.shape, (170, 240), 2)
+    layers[..., 1] += down + pits * cloud(rng, s.shape, (170, 240), 2)
     layers[..., 3] = paint * (1 - runs)
     layers[..., 4] = np.where(paint > 0.5, fade, rust)
     layers[..., 5] = _torn(s, t, cloud(rng, s.shape, (16, 20), 4))

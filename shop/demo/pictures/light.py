@@ -90,7 +90,7 @@ def mirrored(copies: Field, direction: tuple[Field, Field, Field], rough: Field)
 class Shade:
     """How much light reaches the bench round the work: maps of the whole bench, row 0 at its near edge."""
 
-    PER_UNIT = 50
+    PER_UNIT = 42
 
     def __init__(self, places: Field) -> None:
         """Lay the shadow of ``places`` (points on the work, 3 numbers each) on the bench."""
@@ -105,7 +105,9 @@ class Shade:
             self.lamp *= 1 - 0.86 * blur(thrown, max(1.0, soft * min(1.0, tall / 0.5)))
         near, under = self._covered(places[height < 0.06, :2]), self._covered(places[:, :2])
         self.under = under
-        self.sky = (1 - 0.62 * blur(near, 3)) * (1 - 0.55 * blur(under, 12)) * (1 - 0.25 * blur(under, 30))
+        thin = min(1.0, 0.15 + 3 * tall)
+        self.sky = (1 - (0.30 + 0.32 * thin) * blur(near, 3)) * (1 - 0.55 * thin * blur(under, 12))
+        self.sky *= 1 - 0.25 * thin * blur(under, 30)
         self.glow = blur(under, 18) * (1 - 0.5 * blur(near, 2))
         self.height = np.zeros(self.shape, np.float32)
         np.maximum.at(self.height, self._cells(places[:, :2]), places[:, 2].astype(np.float32))

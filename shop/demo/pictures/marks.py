@@ -17,7 +17,7 @@ class State:
 
     ``depth`` and ``pending`` are the form's; ``lumps`` the height of the unevenness, ``blow`` the size of a hammer
     mark and ``dent`` its slope, ``polish`` 0 as rolled to 1 mirror, ``dye`` how much dye is left, ``heat`` how much
-    skin the torch left. ``lined``: the lines are scribed. ``worked`` says which part is already like ``then``.
+    skin the torch left. ``lined``: the lines are scribed; ``cut``: the piece is cut from its sheet.
     """
 
     depth: float = 0.0
@@ -62,9 +62,9 @@ def over(half: tuple[float, float]) -> tuple[Field, Field]:
     return np.meshgrid(s, t)
 
 
-def border(s: Field, t: Field, table_rng: np.random.Generator) -> Field:
+def border(s: Field, t: Field, rng: np.random.Generator) -> Field:
     """Return how much of a half-done piece is done, 0 on its left to 1 on its right, over an uneven border."""
-    wander = 0.16 * cloud(table_rng, s.shape, (4, 4), 3)
+    wander = 0.16 * cloud(rng, s.shape, (4, 4), 3)
     return step(-0.12, 0.22, s * 0.97 + 0.22 * t + wander - 0.02)
 
 
@@ -78,7 +78,7 @@ def mark(form: Form, before: State, after: State, rng: np.random.Generator, bare
         finer, smoother = _hammered(rng, s, t, after, bare)
         height, rough = height + (finer - height) * done, rough + (smoother - rough) * done
     height = height * (form.struck + (1 - form.struck) * form.dyed(s, t))
-    height = height + _rolling(rng, s.shape) * 0.00006 * (1 - done * after.polish)
+    height = height + _rolling(rng, s.shape) * 0.000045 * (1 - done * after.polish)
     down, across = np.gradient(height, pitch)
     coat, stain = _dyed(rng, form, s, t, after), _heated(rng, s.shape, after)
     if after.lined:

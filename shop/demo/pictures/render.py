@@ -3,18 +3,20 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageFilter
 
-from .bench import BRIGHTEST, LEFT, NEAR, PER_UNIT, planks
+from .bench import BRIGHTEST, FIBRES, FIBRES_PER_UNIT, LEFT, NEAR, PER_UNIT, fibres, planks
 from .light import LAMP, Shade, mirrored, room
 from .marks import Marks
 from .metals import Coat, Metal
-from .noise import Field, step
-from .surface import Mesh, join, seen
+from .noise import Field, blur, step
+from .surface import Index, Mesh, join, seen
 from .view import Camera, flat_image
 
-#: Samples each way in a pixel of the work; the bench is soft enough to need one.
-FINE = 2
+#: Below this width a picture of the work takes 3 samples each way in a pixel, all coloured; from it on, 2, of which
+#: half are coloured inside outlines. The bench is soft enough to need one.
+WIDE = 1000
 #: Samples coloured at a time: few enough to stay in the processor's cache.
 BATCH = 32768
 Vector = tuple[Field, Field, Field]
@@ -32,7 +34,7 @@ class Piece:
 
 def shoot(pieces: list[Piece], camera: Camera, turn: float, rng: np.random.Generator) -> Image.Image:
     """Return the picture of ``pieces`` on the bench, whose planks lie ``turn`` radians round."""
-    shade = Shade(join([piece.mesh for piece in pieces]).vertices[:, :3])
+    shade = Shade(np.concatenate([_solid(piece) for piece in pieces]))
     slide = (float(rng.uniform(-0.3, 0.3)), float(rng.uniform(-0.3, 0.3)))
     picture = _bench(shade, camera, turn, slide, pieces[0])
     colour, cover = _work(pieces, shade, camera)
@@ -40,9 +42,16 @@ def shoot(pieces: list[Piece], camera: Camera, turn: float, rng: np.random.Gener
     return _develop(picture, rng)
 
 
+def _solid(piece: Piece) -> Field:
+    """Return the places of a piece's vertices, but those where it is cut away."""
+    rows = piece.mesh.vertices
+    return rows[piece.marks.read(rows[:, 9], rows[:, 10])[:, 5] > 0.5, :3]
+
+
 def _bench(shade: Shade, camera: Camera, turn: float, slide: tuple[float, float], piece: Piece) -> Field:
     wood = np.asarray(camera.lay(planks(), PER_UNIT, turn, slide), dtype=np.float32) / 255
-    wood = wood * wood * BRIGHTEST
+    fine = np.asarray(camera.lay(fibres(), FIBRES_PER_UNIT, turn, slide, FIBRES[:2]), dtype=np.float32)
+    wood = wood * wood * BRIGHTEST * (0.62 + 0.003 * fine)[..., None]
     maps = (_pool(shade) * shade.lamp, shade.sky, shade.glow)
     lamp, sky, glow = (np.asarray(camera.lay(flat_image(field), Shade.PER_UNIT)) for field in maps)
     light = lamp[..., None] * np.array([2.3, 2.15, 1.95], np.float32)
@@ -74,28 +83,35 @@ def _work(pieces: list[Piece], shade: Shade, camera: Camera) -> tuple[Field, Fie
     mesh = join([piece.mesh for piece in pieces])
     ends = np.cumsum([len(piece.mesh.triangles) for piece in pieces])
     xy, depth = camera.project(mesh.vertices[:, :3])
-    shape = (camera.size[1] * FINE, camera.size[0] * FINE)
-    sample, triangle, weights = seen(xy * FINE, depth, mesh.triangles, shape)
-    floor = _floor(shade, pieces[0].metal)
+    fine = 2 if camera.size[0] >= WIDE else 3
+    shape = (camera.size[1] * fine, camera.size[0] * fine)
+    sample, triangle, weights = seen(xy * fine, depth, mesh.triangles, shape)
+    floor = _floor(shade)
     mesh.vertices[:, 12] = _open(mesh.vertices, shade)
-    pixel = (sample // shape[1] // FINE) * camera.size[0] + sample % shape[1] // FINE
+    pixel = (sample // shape[1] // fine) * camera.size[0] + sample % shape[1] // fine
+    cover = np.bincount(pixel, minlength=camera.size[0] * camera.size[1]).astype(np.float32) / fine**2
+    chosen = _chosen(sample, shape[1], (cover[pixel] < 1) | (fine == 3))
     total = np.zeros((camera.size[0] * camera.size[1], 4), np.float32)
     for number, piece in enumerate(pieces):
-        mine = np.flatnonzero(np.searchsorted(ends, triangle, side="right") == number)
+        mine = chosen[np.searchsorted(ends, triangle[chosen], side="right") == number]
         for start in range(0, len(mine), BATCH):
             part = mine[start : start + BATCH]
-            corners = mesh.triangles[triangle[part]]
-            w1, w2 = weights[0, part, None], weights[1, part, None]
-            first = mesh.vertices[corners[:, 0]]
-            spot = (
-                first
-                + (mesh.vertices[corners[:, 1]] - first) * w1
-                + (mesh.vertices[corners[:, 2]] - first) * w2
-            )
-            lit = _shade(np.ascontiguousarray(spot.T), piece, shade, floor, camera.eye)
+            spot = _spots(mesh, triangle[part], weights[:, part])
+            lit = _shade(spot, piece, shade, floor, camera.eye)
             _gather(total, pixel[part], lit)
-    total = total.reshape(camera.size[1], camera.size[0], 4) / FINE**2
+    drawn = np.bincount(pixel[chosen], minlength=len(cover)).astype(np.float32)
+    total *= (cover / np.maximum(drawn, 1))[:, None]
+    total = total.reshape(camera.size[1], camera.size[0], 4)
     return total[..., :3], total[..., 3]
+
+
+def _spots(mesh: Mesh, triangle: Index, weights: Field) -> Field:
+    """Return what the vertices say (a row each) at places inside triangles."""
+    corners = mesh.triangles[triangle]
+    first = mesh.vertices[corners[:, 0]]
+    spot = first + (mesh.vertices[corners[:, 1]] - first) * weights[0][:, None]
+    spot += (mesh.vertices[corners[:, 2]] - first) * weights[1][:, None]
+    return np.ascontiguousarray(spot.T)
 
 
 def _open(vertices: Field, shade: Shade) -> Field:
@@ -105,6 +121,11 @@ def _open(vertices: Field, shade: Shade) -> Field:
     return (1 - 0.72 * shade.read(shade.hollow(), x, y)) * (1 - 0.55 * beneath)
 
 
+def _chosen(sample: Index, columns: int, on_edge: NDArray[np.bool_]) -> Index:
+    """Return which samples to colour: every other one, like a chessboard, but all at an outline."""
+    return np.flatnonzero(((sample // columns + sample % columns) % 2 == 0) | on_edge)
+
+
 def _gather(total: Field, pixel: Field, lit: Field) -> None:
     low = int(pixel.min())
     span = int(pixel.max()) - low + 1
@@ -112,13 +133,13 @@ def _gather(total: Field, pixel: Field, lit: Field) -> None:
         total[low : low + span, channel] += np.bincount(pixel - low, lit[:, channel], span).astype(np.float32)
 
 
-def _floor(shade: Shade, metal: Metal) -> Field:
-    """What lies low, from above and coarse, for the metal to mirror: the lit bench, and the work's own flat parts."""
+def _floor(shade: Shade) -> Field:
+    """What lies low, from above and coarse, for the metal to mirror: the lit bench, and how far it is the work."""
     flat = planks().resize((shade.shape[1], shade.shape[0]), Image.Resampling.BOX)
     wood = (np.asarray(flat, dtype=np.float32) / 255) ** 2 * BRIGHTEST
     lit = wood * (1.9 * _pool(shade) * shade.lamp + 0.5 * shade.sky)[..., None]
-    low = (shade.under * step(0.16, 0.06, shade.height))[..., None]
-    return (lit * (1 - low) + 0.34 * np.array(metal.mirror, np.float32) * low).astype(np.float32)
+    low = blur(shade.under * step(0.16, 0.06, shade.height), 2)
+    return np.concatenate([lit, low[..., None]], axis=2).astype(np.float32)
 
 
 def _cross(a: Vector, b: Vector) -> Vector:
@@ -155,9 +176,9 @@ def _shade(spot: Field, piece: Piece, shade: Shade, floor: Field, eye: Field) ->
     facing = np.maximum(-_dot(normal, ray), 0.02)
     bounce = tuple(ray[k] + 2 * facing * normal[k] for k in range(3))
     rough, coat, stain = layers[:, 2], layers[:, 3, None], layers[:, 4, None]
-    shine = _bounced(spot, bounce, rough, shade, floor) * spot[12][:, None]
-    soft = _soft(normal) * (spot[12] * (0.45 + 0.55 * step(-0.02, 0.25, spot[2] + 0.2 * normal[2])))[:, None]
     mirror = np.array(piece.metal.mirror, np.float32)
+    shine = _bounced(spot, bounce, normal, rough, shade, floor, mirror) * spot[12][:, None]
+    soft = _soft(normal) * (spot[12] * (0.45 + 0.55 * step(-0.02, 0.25, spot[2] + 0.2 * normal[2])))[:, None]
     edge = ((1 - facing) ** 5)[:, None]
     tint = mirror + (1 - mirror) * edge
     metal = shine * tint * (1 - 0.12 * rough[:, None]) + soft * mirror * mirror * 0.07
@@ -172,12 +193,21 @@ def _shade(spot: Field, piece: Piece, shade: Shade, floor: Field, eye: Field) ->
     return np.concatenate([_tone(colour) * here, here], axis=1)
 
 
-def _bounced(spot: Field, bounce: Vector, rough: Field, shade: Shade, floor: Field) -> Field:
-    """Return what a mirror at the spot shows: the room above, or the bench below."""
+def _bounced(
+    spot: Field, bounce: Vector, normal: Vector, rough: Field, shade: Shade, floor: Field, mirror: Field
+) -> Field:
+    """Return what a mirror at the spot shows: the room above, or the bench below, or the work's own flat part."""
     above = mirrored(room(), bounce, rough)
     down = np.maximum(-bounce[2], 0.06)
     reach = np.minimum(spot[2] / down, 4.0)
     below = shade.read(floor, spot[0] + bounce[0] * reach, spot[1] + bounce[1] * reach)
+    below, low = below[:, :3], below[:, 3] * step(0.02, 0.08, normal[2])
+    again = np.flatnonzero((low > 0.02) & (bounce[2] < 0.2))
+    if len(again):
+        # The flat part is a mirror too: it sends the ray up again.
+        up = (bounce[0][again], bounce[1][again], np.abs(bounce[2][again]))
+        twice = mirrored(room(), up, rough[again] + 0.18) * mirror
+        below[again] += (twice - below[again]) * low[again, None]
     width = 0.04 + 0.5 * rough
     share = step(-width, width, bounce[2])[:, None]
     return above * share + below * (1 - share)

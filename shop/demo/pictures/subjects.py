@@ -62,7 +62,7 @@ def _places(form: Form, before: State, after: State, table: Field) -> tuple[Fiel
 
 
 def _whole_sheet(form: Form, table: Field) -> tuple[Field, Field]:
-    s, t = np.meshgrid(*(np.linspace(-half, half, 220, dtype=np.float32) for half in form.sheet))
+    s, t = np.meshgrid(*(np.linspace(-half, half, 150, dtype=np.float32) for half in form.sheet))
     z = 0.02 * (at_points(table, s * 0.8, t * 0.8) + 1) + 0.012 * (s / form.sheet[0]) ** 4
     return _rest(_turned(np.stack([s, t, z], axis=-1), 0.4 * form.turn)), np.stack([s, t], axis=-1)
 

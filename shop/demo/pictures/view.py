@@ -35,17 +35,28 @@ class Camera:
         return np.stack([x * ray[2] - z * ray[0], y * ray[2] - z * ray[1], ray[2]])
 
     def lay(
-        self, flat: Image.Image, per_unit: int, turn: float = 0.0, slide: tuple[float, float] = (0.0, 0.0)
+        self,
+        flat: Image.Image,
+        per_unit: int,
+        turn: float = 0.0,
+        slide: tuple[float, float] = (0.0, 0.0),
+        corner: tuple[float, float] = (LEFT, NEAR),
     ) -> Image.Image:
-        """Return ``flat``, a picture of the bench from above, as the camera sees it, first turned and slid."""
+        """Return ``flat``, the bench from above with its near left ``corner`` there, as the camera sees it.
+
+        The bench is first turned and slid. Beyond it lies half grey if it has no colours, else nothing (0).
+        """
         cos, sin = np.cos(turn), np.sin(turn)
         move = np.array([[cos, -sin, slide[0]], [sin, cos, slide[1]], [0, 0, 1]])
-        cells = np.array([[per_unit, 0, -LEFT * per_unit], [0, per_unit, -NEAR * per_unit], [0, 0, 1]])
+        cells = np.array(
+            [[per_unit, 0, -corner[0] * per_unit], [0, per_unit, -corner[1] * per_unit], [0, 0, 1]]
+        )
         matrix = cells @ move @ self.ground()
         matrix /= matrix[2, 2]
         method = Image.Transform.PERSPECTIVE
-        fine = Image.Resampling.BICUBIC if flat.mode == "RGB" else Image.Resampling.BILINEAR
-        return flat.transform(self.size, method, tuple(matrix.ravel()[:8]), fine)
+        beyond = 127 if flat.mode == "L" else None
+        fine = Image.Resampling.BICUBIC if flat.mode != "F" else Image.Resampling.BILINEAR
+        return flat.transform(self.size, method, tuple(matrix.ravel()[:8]), fine, fillcolor=beyond)
 
 
 def stand(
