@@ -49,7 +49,7 @@ class CutSheet:
     placed: list[tuple[Blank, Rectangle]] = field(default_factory=list)
     free: list[Rectangle] = field(default_factory=list)
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         self.free = [Rectangle(0.0, 0.0, self.length_mm, self.width_mm)]
 
     @property
