@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from jobs.drawings import letters
-from jobs.drawings.letters import Box
 from jobs.drawings.scene import Item, Text, line
 
 _STEPS = (1.0, 2.0, 5.0, 10.0)
@@ -89,24 +89,31 @@ def frame(
     out.
     """
     made: list[Item] = []
-    taken: list[Box] = []
     bottom, left = y.start, x.start
     for tick in x.ticks:
         at = x.at(tick)
         made += [line("grid", (at, bottom), (at, y.end)), line("tick", (at, bottom), (at, bottom + 5))]
-        _figure(made, taken, Text("axis-text", (at, bottom + 19), write_x(tick), "middle"))
     for tick in y.ticks:
         at = y.at(tick)
         made += [line("grid", (left, at), (x.end, at)), line("tick", (left, at), (left - 5, at))]
-        _figure(made, taken, Text("axis-text", (left - 9, at + letters.MIDDLE * 12), write_y(tick), "end"))
+    made += _thinned(
+        [Text("axis-text", (x.at(tick), bottom + 19), write_x(tick), "middle") for tick in x.ticks]
+    )
+    drop = letters.MIDDLE * 12
+    made += _thinned(
+        [Text("axis-text", (left - 9, y.at(tick) + drop), write_y(tick), "end") for tick in y.ticks]
+    )
     made += [line("axis", (left, bottom), (x.end, bottom)), line("axis", (left, bottom), (left, y.end))]
     made.append(Text("label", (x.end, bottom + 37), names[0], "end"))
     made.append(Text("label", (4.0, y.end - 12), names[1]))
     return tuple(made)
 
 
-def _figure(made: list[Item], taken: list[Box], text: Text) -> None:
-    box = text.box().grown(2)
-    if not any(box.meets(other) for other in taken):
-        taken.append(box)
-        made.append(text)
+def _thinned(figures: Sequence[Text]) -> Sequence[Text]:
+    """Keep every figure, or every second, third ... until none touches the next."""
+    boxes = [figure.box().grown(2) for figure in figures]
+    for step in range(1, len(figures) + 1):
+        kept = boxes[::step]
+        if not any(one.meets(after) for one, after in itertools.pairwise(kept)):
+            return figures[::step]
+    return figures[:1]

@@ -15,7 +15,7 @@ from jobs.forming.result import Straight, Work
 
 MARGIN = 12.0
 BIG, WORDS = 26.0, 15.0
-BAND_SHARE = 0.34
+BAND_SHARE = 0.36
 """How deep the gauge stands on the metal, as a share of the section's length."""
 AIR_PX = 3.0
 """Between gauge and metal, so that both edges are seen."""
@@ -23,10 +23,11 @@ METAL_PX = 5.0
 
 
 def gauge_check(
-    work: Work, pass_number: int, *, figure: str, words: str, mirrored: bool = False,
+    work: Work, pass_number: int, *, figure: str, words: str, remark: str = "", mirrored: bool = False,
     width: float = 354.0, height: float = 190.0,
 ) -> Scene:  # fmt: skip
-    """Draw the section after a pass with its gauge on it; ``figure`` is what to read, ``words`` what it is.
+    """Draw the section after a pass with its gauge on it; ``figure`` is what to read, ``words`` what it is;
+    ``remark`` is one line more.
 
     The section is drawn level at its first end, to no scale that matters: the gauge itself is cut at 1:1.
     ``ValueError`` where the panel has no such pass.
@@ -35,21 +36,23 @@ def gauge_check(
     course = COURSES[work.form.name](work, after)
     band_mm = course.length_mm * BAND_SHARE
     card = _card(course, 0.0, band_mm)
-    column = max(letters.width(figure, BIG) * 1.1, letters.width(words, WORDS)) + 2 * MARGIN
+    column = max(letters.width(figure, BIG) * 1.1, letters.width(words, WORDS), letters.width(remark, WORDS)) + 2 * MARGIN
     box = bounds((*course.runs(), *card))
     metal = Box(box.left, box.top, box.right, box.bottom)
     place = fitted(metal, Box(MARGIN, MARGIN, width - column, height - MARGIN), mirrored=mirrored)
     air_mm = (AIR_PX + METAL_PX / 2) / place.scale
     card = place.runs(_card(course, air_mm, band_mm))
-    name = f"gauge {pass_number}"
     items: tuple[Item, ...] = (
         Area("kraft", card),
         Path("kraft-line", card, closed=True),
         Path("section", place.runs(course.runs()), width=METAL_PX),
-        *_named(course, place, band_mm, air_mm, name),
-        Text("label", (width - MARGIN, height / 2 - 2), figure, "end", BIG, bold=True),
-        Text("note", (width - MARGIN, height / 2 + 20), words, "end", WORDS),
-    )
+        *_named(card, course, place, air_mm + band_mm * 0.25, f"gauge {pass_number}"),
+        Text("label", (width - MARGIN, height / 2 - 6), figure, "end", BIG, bold=True),
+        *(
+            Text("note", (width - MARGIN, height / 2 + 17 + 20 * row), text, "end", WORDS)
+            for row, text in enumerate((words, remark)) if text
+        ),
+    )  # fmt: skip
     said = f"The section after pass {pass_number} with gauge {pass_number} on it; {words} {figure}."
     return Scene(f"Check after pass {pass_number}", said, width, height, items)
 
@@ -90,12 +93,21 @@ def _part(course: Course, start_mm: float, end_mm: float) -> Course:
     return Course(point, heading, tuple(pieces))
 
 
-def _named(course: Course, place: Placement, band_mm: float, air_mm: float, name: str) -> tuple[Item, ...]:
-    """The gauge's name on its card, and the hole it hangs by."""
-    middle = course.length_mm * 0.62
-    x, y = place.point(course.beside(middle, air_mm + band_mm * 0.55))
-    hole = place.point(course.beside(course.length_mm * 0.87, air_mm + band_mm * 0.3))
+def _named(card: tuple[Run, ...], course: Course, place: Placement, off_mm: float, name: str) -> tuple[Item, ...]:
+    """The gauge's name in the middle of its card, and the hole it hangs by."""
+    x, y = _middle(card)
+    hole = place.point(course.beside(course.length_mm * 0.89, off_mm))
     return (
-        Text("label", (x, y + letters.MIDDLE * WORDS), name, "middle", WORDS, bold=True, halo="kraft"),
+        Text("label", (x, y + letters.MIDDLE * WORDS), name, "middle", WORDS, bold=True),
         Circle("kraft-line", hole, 5.0, filled=True),
     )
+
+
+def _middle(card: tuple[Run, ...]) -> tuple[float, float]:
+    """The middle of the card's area, its arcs taken as chords."""
+    corners = [ends(run)[0] for run in card]
+    twice = x = y = 0.0
+    for (ax, ay), (bx, by) in zip(corners, (*corners[1:], corners[0]), strict=True):
+        cross = ax * by - bx * ay
+        twice, x, y = twice + cross, x + (ax + bx) * cross, y + (ay + by) * cross
+    return x / (3 * twice), y / (3 * twice)

@@ -63,6 +63,15 @@ class Box:
             and other.top < self.bottom
         )
 
+    def holds(self, other: Box) -> bool:
+        """Tell whether another rectangle lies wholly inside this one."""
+        return (
+            self.left <= other.left
+            and other.right <= self.right
+            and self.top <= other.top
+            and other.bottom <= self.bottom
+        )
+
     def grown(self, by: float) -> Box:
         """Return the rectangle with a margin all round."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)

@@ -95,7 +95,9 @@ def flat_pattern(
         *column,
         Group("numbers", numbering),
     )
-    below = max([blank.bottom + MARGIN + 30, *(text.box().bottom + 8 for text in _texts(column))])
+    below = max(
+        [blank.bottom + MARGIN + 30, *(text.box().bottom + 8 for text in _texts((*measures, *column)))]
+    )
     key, below = ((), below) if wide else _key(tags, below)
     remarks = [
         _summary(work),
@@ -289,13 +291,25 @@ def _key(tags: Sequence[Tag], top: float) -> tuple[tuple[Item, ...], float]:
 
 def _blank_size(
     work: Work, blank: Box, scale: float, wide: bool, write_length: WriteLength
-) -> tuple[Dimension, ...]:
+) -> tuple[Dimension | Text, ...]:
     across = write_length((blank.right - blank.left) / scale)
     high = write_length((blank.bottom - blank.top) / scale)
     corner = (blank.left, blank.bottom)
     text = f"blank {across}" if wide else f"{across} × {high}"
-    below = Dimension(corner, (blank.right, blank.bottom), text, -(MARGIN + 10))
-    return (below, Dimension(corner, (blank.left, blank.top), high, MARGIN)) if wide else (below,)
+    below = _across(corner, blank.right, text)
+    return (*below, Dimension(corner, (blank.left, blank.top), high, MARGIN)) if wide else below
+
+
+def _across(corner: Point, right: float, text: str) -> tuple[Dimension | Text, ...]:
+    """The dimension under the blank, its figure in the line or, where that is too short, under it."""
+    offset = MARGIN + 10
+    room = right - corner[0]
+    wide = letters.width(text, 12)
+    if wide + 40 <= room:
+        return (Dimension(corner, (right, corner[1]), text, -offset),)
+    middle = max(corner[0] + room / 2, wide / 2 + 4)
+    under = Text("dimension-text", (middle, corner[1] + offset + 18), text, "middle")
+    return (Dimension(corner, (right, corner[1]), "", -offset), under)
 
 
 def _centre_marks(blank: Box) -> Path:

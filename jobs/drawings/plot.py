@@ -11,11 +11,13 @@ from dataclasses import dataclass
 
 from jobs.drawings import labels, letters
 from jobs.drawings.axes import Axis, frame, linear_ticks, log_ticks, plain
+from jobs.drawings.labels import Taken
+from jobs.drawings.letters import Box
 from jobs.drawings.scene import Area, Circle, Item, Path, Scene, Text, line, polyline, rectangle
 from jobs.forming.errors import in_millimetres
 from jobs.forming.result import Arc, Point, Work
 
-TOP, BOTTOM, RIGHT = 34.0, 46.0, 24.0
+TOP, BOTTOM, RIGHT = 34.0, 46.0, 30.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +95,7 @@ def readings_plot(
     if len(read) > 1:
         items.append(Path("reading", polyline(read)))
     items += [Area("this-fill", _dot(point)) for point in read]
-    items += _series_names(planned, read)
+    items += _series_names(planned, read, y.start - 8)
     return Scene(
         f"{name}, read against plan",
         _readings_words(plan, readings, write_value),
@@ -107,15 +109,16 @@ def _dot(point: Point, radius: float = 4.0) -> tuple[Arc]:
     return (Arc(point, radius, 0.0, math.tau),)
 
 
-def _series_names(planned: Sequence[Point], read: Sequence[Point]) -> list[Item]:
+def _series_names(planned: Sequence[Point], read: Sequence[Point], lowest: float) -> list[Item]:
     """Write "plan" and "read" at the last point of each, moved apart where they would touch."""
     named = [(planned[-1], "plan", "label")]
     if read:
         named.append((read[-1], "read", "this-text"))
     named.sort(key=lambda one: one[0][1])
     heights = labels.spread([one[0][1] for one in named], 15, 0)
+    over = max(0.0, heights[-1] - lowest)
     return [
-        Text(role, (point[0] + 9, height + letters.MIDDLE * 12), word, halo="field")
+        Text(role, (point[0] + 9, height - over + letters.MIDDLE * 12), word, halo="field")
         for (point, word, role), height in zip(named, heights, strict=True)
     ]
 
@@ -165,7 +168,8 @@ def past_panels_plot(
     items: list[Item] = list(frame(x, y, plain, plain, (name, "hours")))
     items += [_past(one, (x.at(one.driver), y.at(one.hours))) for one in shown]
     if this_one:
-        items += _this(this_one, x, y)
+        past = [(x.at(one.driver), y.at(one.hours)) for one in shown]
+        items += _this(this_one, x, y, Taken(Box(px - 5, py - 5, px + 5, py + 5) for px, py in past))
     remarks = _key_remarks(shown, len(points) - len(shown), this_one)
     words = labels.notes(remarks, 8, height, width - 16)
     bottom = max([height, *(text.box().bottom + 10 for text in words)])
@@ -182,17 +186,20 @@ def _past(one: PastPoint, at: Point) -> Item:
     return Circle("past", at, 4.5)
 
 
-def _this(this_one: ThisOne, x: Axis, y: Axis) -> list[Item]:
-    """A standing range between two ticks, with its name beside it where there is room."""
+def _this(this_one: ThisOne, x: Axis, y: Axis, taken: Taken) -> list[Item]:
+    """A standing range between two ticks, with its name beside, over or under it, where no past panel stands."""
     at, middle, high = x.at(this_one.driver), y.at(this_one.middle_hours), y.at(this_one.high_hours)
-    right = at + 14 + letters.width(this_one.name, 12) < x.end
-    text = Text("this-text", (at + 14 if right else at - 14, middle + letters.MIDDLE * 12), this_one.name,
-                "start" if right else "end", bold=True, halo="field")  # fmt: skip
+    wide, drop = letters.width(this_one.name, 12), letters.MIDDLE * 12
+    spots = [(at + 14, (middle + high) / 2 + drop), (at - 14 - wide, (middle + high) / 2 + drop),
+             (at - wide / 2, high - 9), (at - wide / 2, middle + 19)]  # fmt: skip
+    texts = [Text("this-text", spot, this_one.name, bold=True, halo="field") for spot in spots]
+    inside = Box(x.start, y.end - 8, x.end + 20, y.start + 5)
+    fitting = [text for text in texts if inside.holds(text.box())] or texts
     return [
         line("this", (at, middle), (at, high)),
         line("this", (at - 10, middle), (at + 10, middle)),
         line("this", (at - 6, high), (at + 6, high)),
-        text,
+        next((text for text in fitting if taken.free(text.box())), fitting[0]),
     ]
 
 

@@ -1,0 +1,130 @@
+"""No lettering touches another or leaves its drawing, whatever the panel."""
+
+import itertools
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from jobs.drawings.fullsize import full_size
+from jobs.drawings.gauge import gauge
+from jobs.drawings.pattern import flat_pattern
+from jobs.drawings.plot import PassValue, PastPoint, ThisOne, edge_plan, past_panels_plot, readings_plot
+from jobs.drawings.scene import Scene, Text
+from jobs.drawings.section import section
+from jobs.drawings.shape import side_view
+from jobs.forming import FORMS, Work
+from jobs.forming.errors import in_millimetres
+from tests.jobs.drawings.panels import AWKWARD, any_panel, awkward, panel
+
+
+def inches(length_mm: float) -> str:
+    """The longest writing a shop has: inches with a fraction."""
+    whole, parts = divmod(round(length_mm / 25.4 * 32), 32)
+    return f"{whole} {parts}/32 in" if parts else f"{whole} in"
+
+
+def drawings(work: Work, *, mirrored: bool = False, write=in_millimetres) -> list[Scene]:
+    made = [
+        flat_pattern(work, mirrored=mirrored, write_length=write),
+        flat_pattern(work, width=350, mirrored=mirrored, write_length=write),
+        section(work, mirrored=mirrored, write_length=write),
+        section(work, width=350, mirrored=mirrored, write_length=write),
+        side_view(work, mirrored=mirrored, write_length=write),
+        full_size(
+            work, mirrored=mirrored, write_length=write, words=["117 L Mudguard skin, left", "aluminium 1.6"]
+        ),
+    ]
+    numbers = {one.number for one in work.passes}
+    made += [section(work, pass_number=number, mirrored=mirrored, write_length=write) for number in numbers]
+    return made
+
+
+def level(text: Text) -> Text:
+    """The same lettering with the whole drawing turned so that it lies level."""
+    turn = math.radians(-text.rotate_deg)
+    (x, y), cos, sin = text.at, math.cos(turn), math.sin(turn)
+    return replace(text, at=(x * cos - y * sin, x * sin + y * cos), rotate_deg=0.0)
+
+
+def touch(one: Text, other: Text) -> bool:
+    """Exact for lettering that is turned alike, else by the upright rectangles round both."""
+    if one.rotate_deg == other.rotate_deg:
+        return level(one).box().meets(level(other).box())
+    return one.box().meets(other.box())
+
+
+def assert_clear(scene: Scene) -> None:
+    for one, other in itertools.combinations(scene.texts(), 2):
+        assert not touch(one, other), f"“{one.text}” touches “{other.text}” in {scene.title}"
+    for text, box in [(text.text, text.box()) for text in scene.texts()]:
+        slack = 0.01
+        inside = (
+            box.left >= -slack and box.top >= -slack
+            and box.right <= scene.width + slack and box.bottom <= scene.height + slack
+        )  # fmt: skip
+        assert inside, f"“{text}” leaves {scene.title}: {box} in {scene.width} x {scene.height}"
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_every_form_is_clear(form, mirrored):
+    for scene in drawings(panel(form), mirrored=mirrored, write=inches):
+        assert_clear(scene)
+
+
+@pytest.mark.parametrize("name", AWKWARD)
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_awkward_panels_are_clear(name, mirrored):
+    for scene in drawings(awkward(name), mirrored=mirrored):
+        assert_clear(scene)
+
+
+@settings(
+    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow]
+)
+@given(work=any_panel(), mirrored=st.booleans(), write=st.sampled_from([in_millimetres, inches]))
+def test_any_panel_is_clear(work, mirrored, write):
+    for scene in drawings(work, mirrored=mirrored, write=write):
+        assert_clear(scene)
+
+
+def test_a_touch_would_be_seen():
+    """The check above can fail."""
+    one, other = Text("label", (10, 20), "start line"), Text("label", (40, 24), "stop line")
+    with pytest.raises(AssertionError, match="touches"):
+        assert_clear(Scene("Two labels", "", 200, 60, (one, other)))
+    with pytest.raises(AssertionError, match="leaves"):
+        assert_clear(Scene("One label", "", 30, 60, (one,)))
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_gauges_are_clear(form):
+    work = panel(form)
+    for number in (None, *(one.number for one in work.passes)):
+        assert_clear(gauge(work, pass_number=number, words=["117 L"]))
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    lengths=st.lists(st.tuples(st.integers(0, 20), st.floats(0.5, 20000)), max_size=12),
+    width=st.sampled_from([350.0, 520.0, 900.0]),
+)
+def test_readings_are_clear(lengths, width):
+    plan = edge_plan(panel("arch", lines=15))
+    assert_clear(readings_plot(plan, [PassValue(*one) for one in lengths], width=width))
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    points=st.lists(st.tuples(st.floats(1e-3, 1e5), st.floats(1e-3, 1e5)), max_size=30),
+    this=st.tuples(st.floats(1e-3, 1e5), st.floats(1e-3, 1e5), st.floats(1, 5)),
+)
+def test_past_panels_are_clear(points, this):
+    driver, middle, wider = this
+    scene = past_panels_plot(
+        [PastPoint(*one) for one in points], ThisOne(driver, middle, middle * wider, "117 L")
+    )
+    assert_clear(scene)
