@@ -2,7 +2,7 @@
 
     log(hours / driver) = rate + metal + [power] + [finish] + doublings(hand) · log(second-hand factor)
 
-The reference is hand work, hammered finish, the first hand, and a metal of factor 1. Every metal the shop has met
+The reference is hand work, smooth finish, the first hand, and a metal of factor 1. Every metal the shop has met
 has a coefficient of its own, with the first rates' factor as its prior mean; any other falls to ``another metal``,
 which no past panel ever teaches: its estimates stay as wide as the prior has them.
 """
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from estimates.hours.learning_curve import doublings
-from estimates.hours.panels import FINISHES, Kind
+from estimates.hours.panels import FINISHES, USUAL_FINISH, Kind
 from estimates.hours.rates import FirstRate
 from estimates.hours.regression import Belief
 
@@ -52,7 +52,11 @@ class Design:
     @classmethod
     def of(cls, first: FirstRate, metals: Iterable[str]) -> Design:
         """Return the design for a stage that may meet these metals (as ``Kind`` spells them)."""
-        finishes = [f"finish {finish}" for finish in FINISHES[1:]] if first.stage == "smoothing" else []
+        finishes = (
+            [f"finish {finish}" for finish in FINISHES if finish != USUAL_FINISH]
+            if first.stage == "smoothing"
+            else []
+        )
         names = (
             RATE,
             POWER,
@@ -91,7 +95,7 @@ class Design:
         """Return what the first rates say of the coefficients."""
         factors = {f"metal {name.strip().casefold()}": factor for name, factor in first.metal_factors}
         finishes = dict(first.finish_factors)
-        reference = finishes.get(FINISHES[0], 1.0)
+        reference = finishes.get(USUAL_FINISH, 1.0)
         factors |= {f"finish {finish}": factor / reference for finish, factor in finishes.items()}
         factors |= {RATE: first.hours_per_unit * reference, POWER: first.power_factor}
         factors |= {SECOND_HAND: first.second_hand_factor}

@@ -16,13 +16,21 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from estimates.hours.panels import DRIVERS, STAGES, Drivers, PastPanel, UnusableDrivers, UnusableHistory
+from estimates.hours.panels import (
+    DRIVERS,
+    STAGES,
+    USUAL_FINISH,
+    Drivers,
+    PastPanel,
+    UnusableDrivers,
+    UnusableHistory,
+)
 
 DRIVER_COLUMNS: Final = tuple(driver.name for driver in DRIVERS.values())
 HOURS_COLUMNS: Final = tuple(f"{stage}_hours" for stage in STAGES)
 COLUMNS: Final = ("panel", "finished_on", "metal", "method", "hand_order", *DRIVER_COLUMNS, *HOURS_COLUMNS)
 EXTRA_COLUMNS: Final = ("finish", "left_out_reason")
-"""Columns that a notebook may have beside ``COLUMNS``; without them finish is hammered and nothing is left out."""
+"""Columns that a notebook may have as well; without them the finish is the usual one and nothing is left out."""
 
 _UNREADABLE: Final = "\ufffd"
 _FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "'")
@@ -89,7 +97,7 @@ def write_history(panels: Iterable[PastPanel]) -> str:
     """
     panels = list(panels)
     extra = [
-        *(["finish"] if any(panel.drivers.finish != "hammered" for panel in panels) else []),
+        *(["finish"] if any(panel.drivers.finish != USUAL_FINISH for panel in panels) else []),
         *(["left_out_reason"] if any(panel.left_out_reason for panel in panels) else []),
     ]
     out = io.StringIO()
@@ -129,7 +137,7 @@ def read_panel(source: str | bytes) -> Drivers:
         **amounts,
         metal=_json_text("metal", found["metal"]),
         method=_json_text("method", found["method"]),
-        finish=_json_text("finish", found.get("finish", "hammered")),
+        finish=_json_text("finish", found.get("finish", USUAL_FINISH)),
         hand_order=order,
     )
 
@@ -185,7 +193,7 @@ def _read_row(names: Sequence[str], cells: Sequence[str], commas_separate: bool)
         **amounts,
         metal=_text(row["metal"]),
         method=row["method"].casefold(),
-        finish=row.get("finish", "").casefold() or "hammered",
+        finish=row.get("finish", "").casefold() or USUAL_FINISH,
         hand_order=_hand_order(row["hand_order"]),
     )
     left_out = _text(row.get("left_out_reason", ""))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, NamedTuple
@@ -12,6 +11,8 @@ STAGES: Final = ("layout", "gathering", "blending", "smoothing")
 
 METHODS: Final = ("hand", "power")
 FINISHES: Final = ("hammered", "smooth", "bright")
+USUAL_FINISH: Final = "smooth"
+"""The finish of a panel that does not say; first rates of smoothing are for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,13 @@ DRIVERS: Final = {
     "blending": Driver("worked_dm2", "worked area", "dm²"),
     "smoothing": Driver("finished_dm2", "finished area", "dm²"),
 }
+
+
+LEAST_DRIVER: Final = 1e-6
+"""Less than this of a driver (a hundredth of a square millimetre) is what rounding leaves of no work at all."""
+GREATEST_DRIVER: Final = 1e6
+GREATEST_HOURS: Final = 1e6
+"""More than these no shop of this kind has ever met; such a figure is a slip of the keyboard."""
 
 
 class UnusableDrivers(ValueError):
@@ -83,7 +91,7 @@ class Drivers:
     Raises
     ------
     UnusableDrivers
-        For a driver that is negative or no number, or a method, finish or hand order that is none of those.
+        For a driver below 0 or above ``GREATEST_DRIVER``, or a method, finish or hand order that is none of those.
     """
 
     layout_m: float
@@ -92,16 +100,15 @@ class Drivers:
     finished_dm2: float
     metal: str
     method: str = "hand"
-    finish: str = "hammered"
+    finish: str = USUAL_FINISH
     hand_order: int = 1
 
     def __post_init__(self) -> None:
-        for stage, driver in DRIVERS.items():
-            amount = self.amount(stage)
-            if not math.isfinite(amount) or amount < 0:
-                raise UnusableDrivers(
-                    driver.name, f"{amount} {driver.unit} is not a length or area of 0 or more."
-                )
+        for driver in DRIVERS.values():
+            amount = getattr(self, driver.name)
+            if not 0 <= amount <= GREATEST_DRIVER:
+                reason = f"{amount} {driver.unit} is not between 0 and {GREATEST_DRIVER:,.0f} {driver.unit}."
+                raise UnusableDrivers(driver.name, reason)
         self._refuse_unless_one_of("method", self.method, METHODS)
         self._refuse_unless_one_of("finish", self.finish, FINISHES)
         if self.hand_order not in (1, 2):
@@ -117,9 +124,9 @@ class Drivers:
             raise UnusableDrivers(field, f"{value!r} is none of {', '.join(choices)}.")
 
     def amount(self, stage: str) -> float:
-        """Return how much of its driver the stage has, in the driver's unit."""
+        """Return how much of its driver the stage has, in the driver's unit; 0 below ``LEAST_DRIVER``."""
         amount: float = getattr(self, DRIVERS[stage].name)
-        return amount
+        return amount if amount >= LEAST_DRIVER else 0.0
 
     @property
     def kind(self) -> Kind:
@@ -136,7 +143,7 @@ class PastPanel:
     Raises
     ------
     UnusableHistory
-        For hours that are negative or no number, or 0 hours where there was work to do.
+        For hours below 0 or above ``GREATEST_HOURS``, or 0 hours where there was work to do.
     """
 
     panel: str
@@ -153,8 +160,10 @@ class PastPanel:
             hours = self.hours(stage)
             if hours is None:
                 continue
-            if not math.isfinite(hours) or hours < 0:
-                raise UnusableHistory(f"{stage}_hours of {self.panel}: {hours} is not a number of 0 or more.")
+            if not 0 <= hours <= GREATEST_HOURS:
+                raise UnusableHistory(
+                    f"{stage}_hours of {self.panel}: {hours} is not between 0 and a million."
+                )
             if hours == 0 and self.drivers.amount(stage) > 0:
                 raise UnusableHistory(
                     f"{stage}_hours of {self.panel} is 0 though there was work to do; "

@@ -11,6 +11,7 @@ from estimates.hours import student
 
 OWNERS_WORD_DF: Final = 30.0
 """Degrees of freedom given to a range that the owner states; assumed: as firm as thirty past panels."""
+_GREATEST_LOG: Final = 709.0  # that a float's exponential can hold
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +54,8 @@ class HoursRange:
 
     def quantile(self, p: float) -> float:
         """Return the hours that are enough with probability ``p``, between 0 and 1 and neither."""
-        if self.is_zero or self.scale == 0:
-            return math.exp(self.mean_log)
-        return math.exp(self.mean_log + self.scale * student.quantile(p, self.df))
+        beyond_middle = self.scale * student.quantile(p, self.df) if self.scale else 0.0
+        return math.exp(min(self.mean_log + beyond_middle, _GREATEST_LOG))
 
     @property
     def p50(self) -> float:

@@ -24,7 +24,7 @@ class FirstRate:
     stage
         One of ``STAGES``.
     hours_per_unit
-        Hours per unit of the stage's driver: by hand, first hand, hammered finish, a metal of factor 1.
+        Hours per unit of the stage's driver: by hand, first hand, smooth finish, a metal of factor 1.
     spread
         Log standard deviation of one panel's hours about the shop's rate; 0.25 is about a quarter either way.
     rate_spread
@@ -82,10 +82,12 @@ class FirstRate:
 
 _METALS: Final = (
     ("aluminium", 0.75),
-    ("mild steel", 1.0),
+    ("zinc", 0.75),
     ("copper", 0.85),
     ("brass", 1.0),
-    ("stainless steel", 1.6),
+    ("steel", 1.0),
+    ("galvanized", 1.0),
+    ("stainless", 1.6),
     ("titanium", 2.0),
 )
 
@@ -97,7 +99,7 @@ FIRST_RATES: Final = (
         "smoothing",
         0.08,
         metal_factors=_METALS,
-        finish_factors=(("hammered", 1.0), ("smooth", 1.5), ("bright", 2.5)),
+        finish_factors=(("hammered", 0.6), ("smooth", 1.0), ("bright", 1.8)),
         power_factor=0.6,
         assumed=True,
     ),
