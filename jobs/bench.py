@@ -15,7 +15,7 @@ from jobs.models import Panel, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.notes import notes_at, other_hand_of
 from jobs.passes import PassRow, rows_of
 from jobs.progress import goes_by_passes
-from jobs.readings import Check, ReadingRow, Standing, next_check, rows_said, standing_of
+from jobs.readings import CHECK_HEIGHT, Check, ReadingRow, Standing, next_check, rows_said, standing_of
 from jobs.standing_of_stage import hours_by_stage
 from shop.models import Person, Shop, StageKind
 
@@ -100,7 +100,9 @@ def bench_of(stage: Stage, person: Person, shop: Shop, kind: str = "", value: st
         Sibling(one, spent.get(one.pk, Decimal(0)), one.pk == stage.pk)
         for one in Stage.objects.filter(panel=panel).select_related("kind")
     ]
-    bench = Bench(stage, panel, siblings, spent.get(stage.pk, Decimal(0)), _plate(stage, person), _why_shut(stage))
+    bench = Bench(
+        stage, panel, siblings, spent.get(stage.pk, Decimal(0)), _plate(stage, person), _why_shut(stage)
+    )
     bench.rule, bench.strip = _hours_rule(stage, bench.used), stage_marks(siblings)
     bench.by_passes = goes_by_passes(stage)
     bench.other = other_hand_of(panel)
@@ -130,7 +132,11 @@ def _measure(bench: Bench, shop: Shop, kind: str, value: str) -> None:
     if bench.stage.kind.driver == StageKind.Driver.LAYOUT_M:
         bench.blank_said = said_size(blank_of(bench.panel))
         bench.blank_drawing = small_piece(
-            standing.work, width=CHECK_WIDTH, height=170.0, mirrored=bench.panel.is_mirrored, name="The blank"
+            standing.work,
+            width=CHECK_WIDTH,
+            height=CHECK_HEIGHT,
+            mirrored=bench.panel.is_mirrored,
+            name="The blank",
         )
         return
     number = bench.next_pass.number if bench.next_pass else None

@@ -26,7 +26,12 @@ def minute_ticks(passed: timedelta | None) -> tuple[MinuteTick, ...]:
     """The sixty minutes of the hour that runs; none gone where no clock does."""
     gone = int(passed.total_seconds() // 60) % 60 if passed is not None else -1
     return tuple(
-        MinuteTick(minute, 1.5 + minute * 5.0, 16 if minute % 15 == 0 else 12 if minute % 5 == 0 else 9, minute <= gone)
+        MinuteTick(
+            minute,
+            1.5 + minute * 5.0,
+            16 if minute % 15 == 0 else 12 if minute % 5 == 0 else 9,
+            minute <= gone,
+        )
         for minute in range(60)
     )
 
@@ -48,7 +53,9 @@ def stage_marks(siblings: Sequence) -> Scene:
     if reached_at is not None:
         triangle = ((reached_at - 5, 1.0), (reached_at + 5, 1.0), (reached_at, TOP - 0.5))
         items.append(Area("reached", polyline((*triangle, triangle[0]))))
-    return Scene("Stages of this panel", _in_words(siblings), WIDTH, TOP + LANE + 1, (Group("stages", tuple(items)),))
+    return Scene(
+        "Stages of this panel", _in_words(siblings), WIDTH, TOP + LANE + 1, (Group("stages", tuple(items)),)
+    )
 
 
 def _shares(low_hours: list[float]) -> list[float]:
@@ -65,5 +72,6 @@ def _box(left: float, width: float):
 
 def _in_words(siblings: Sequence) -> str:
     return ", ".join(
-        f"{one.stage.kind.name.lower()} {float(one.stage.progress):.0%}, {hours(one.used)} h" for one in siblings
+        f"{one.stage.kind.name.lower()} {float(one.stage.progress):.0%}, {hours(one.used)} h"
+        for one in siblings
     )

@@ -33,6 +33,7 @@ FORMING_KIND: dict[str, forming.Kind] = {
 # A reading further off than this is a slip of the unit or of the finger, not a panel gone wrong.
 FURTHEST_OFF = 2.0
 PLOT_WIDTH = 356.0
+CHECK_HEIGHT = 244.0  # what 390 × 844 leaves for the drawing
 
 
 class ReadingRefused(Exception):
@@ -51,6 +52,15 @@ class Standing:
     said: tuple[str, ...] = ()
     first_hand: tuple[str, ...] = ()
     plot: Scene | None = field(default=None, compare=False)
+
+    @property
+    def gathers_in(self) -> bool:
+        """Whether the edge is gathered in; otherwise it is stretched out."""
+        return self.work.edges[0].take_up_mm >= 0
+
+    @property
+    def nouns(self) -> str:
+        return "gather,gathers" if self.gathers_in else "stretch,stretches"
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +118,10 @@ def plan_of(panel: Panel) -> tuple[Work, tuple[str, ...]]:
         return work, ()
     correction = forming.correction_from(work, taken)
     corrected = work_out(
-        build(panel.form, panel.dimensions), sheet_of(panel.metal, panel.thickness_mm), marking_of(panel), correction
+        build(panel.form, panel.dimensions),
+        sheet_of(panel.metal, panel.thickness_mm),
+        marking_of(panel),
+        correction,
     )
     said = (
         f"Pass {number}: the first hand took {made} where the plan said {planned[number]}."
@@ -162,7 +175,7 @@ def next_check(
         kinds=tuple((name, Reading.Kind(name).label, name == kind) for name in known),
         drawing=gauge_check(
             standing.work, pass_.number, figure=written(kind, target, shop), mirrored=panel.is_mirrored,
-            words=Reading.Kind(kind).label.lower(),
+            words=Reading.Kind(kind).label.lower(), remark=_gauge_words(pass_, kind, shop), height=CHECK_HEIGHT,
         ),
     )  # fmt: skip
 
@@ -219,6 +232,15 @@ def _replanned(work: Work, latest: Reading | None) -> forming.Replan | None:
         return forming.replan(work, latest.pass_number, reading)
     except ImpossibleShape:
         return None  # the shape was changed since, and has no such pass or reading any more
+
+
+def _gauge_words(pass_: Pass, kind: str, shop: Shop) -> str:
+    """What the gauge of a pass is cut to, where that is not what is being read."""
+    if pass_.height_mm is not None:
+        height = written(Reading.Kind.CROWN_HEIGHT, pass_.height_mm, shop)
+        return "" if kind == Reading.Kind.CROWN_HEIGHT else f"crown {height}"
+    angle = written(Reading.Kind.SECTION_ANGLE, pass_.section_angle_rad, shop)
+    return "" if kind == Reading.Kind.SECTION_ANGLE else f"gauge {angle}"
 
 
 def _plot(work: Work, readings: Sequence[Reading], shop: Shop) -> Scene | None:

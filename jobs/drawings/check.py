@@ -36,7 +36,10 @@ def gauge_check(
     course = COURSES[work.form.name](work, after)
     band_mm = course.length_mm * BAND_SHARE
     card = _card(course, 0.0, band_mm)
-    column = max(letters.width(figure, BIG) * 1.1, letters.width(words, WORDS), letters.width(remark, WORDS)) + 2 * MARGIN
+    column = (
+        max(letters.width(figure, BIG) * 1.1, letters.width(words, WORDS), letters.width(remark, WORDS))
+        + 2 * MARGIN
+    )
     box = bounds((*course.runs(), *card))
     metal = Box(box.left, box.top, box.right, box.bottom)
     place = fitted(metal, Box(MARGIN, MARGIN, width - column, height - MARGIN), mirrored=mirrored)
@@ -93,7 +96,9 @@ def _part(course: Course, start_mm: float, end_mm: float) -> Course:
     return Course(point, heading, tuple(pieces))
 
 
-def _named(card: tuple[Run, ...], course: Course, place: Placement, off_mm: float, name: str) -> tuple[Item, ...]:
+def _named(
+    card: tuple[Run, ...], course: Course, place: Placement, off_mm: float, name: str
+) -> tuple[Item, ...]:
     """The gauge's name in the middle of its card, and the hole it hangs by."""
     x, y = _middle(card)
     hole = place.point(course.beside(course.length_mm * 0.89, off_mm))

@@ -25,7 +25,9 @@ class HoursForm(SubmissionMixin, ShopForm):
     """Hours by hand on one of a panel's stages."""
 
     stage = StageField(queryset=Stage.objects.none(), empty_label=None)
-    day = forms.DateField(widget=DAY, initial=timezone.localdate, error_messages={"required": "Write the day."})
+    day = forms.DateField(
+        widget=DAY, initial=timezone.localdate, error_messages={"required": "Write the day."}
+    )
     hours = HoursField(label="Hours")
     note = forms.CharField(required=False, max_length=200)
 
@@ -50,13 +52,16 @@ class CorrectForm(ShopForm):
         super().__init__(*args, **kwargs)
         # Any stage in work, and where it stands now even if that job is closed.
         self.fields["stage"].queryset = (
-            Stage.objects.filter(pk=entry.stage_id) | Stage.objects.filter(panel__job__state=Job.State.IN_WORK)
+            Stage.objects.filter(pk=entry.stage_id)
+            | Stage.objects.filter(panel__job__state=Job.State.IN_WORK)
         ).select_related("kind", "panel__job")
 
     def clean(self):
         cleaned = super().clean()
         if not cleaned.get("strike") and cleaned.get("hours") is None and "hours" not in self.errors:
-            self.add_error("hours", "Write hours, such as 1.5 or 1:30. To take them all away, strike the entry out.")
+            self.add_error(
+                "hours", "Write hours, such as 1.5 or 1:30. To take them all away, strike the entry out."
+            )
         return cleaned
 
 

@@ -48,7 +48,11 @@ class MaterialForm(SubmissionMixin, ShopForm):
 
     def __init__(self, *args, panel, offered, **kwargs):
         blank = blank_of(panel)
-        initial = {"length": blank.length_mm, "width": blank.width_mm, "sheet": offered[0].pk if offered else None}
+        initial = {
+            "length": blank.length_mm,
+            "width": blank.width_mm,
+            "sheet": offered[0].pk if offered else None,
+        }
         super().__init__(*args, initial=initial | kwargs.pop("initial", {}), **kwargs)
         # Whoever cuts from a sheet that only just fits a smaller piece finds it further down the list.
         others = [sheet for sheet in usable_sheets(panel) if sheet.pk not in {one.pk for one in offered}]

@@ -19,7 +19,9 @@ class ReadingForm(PressedAtMixin, SubmissionMixin, ShopForm):
     pass_number = forms.IntegerField(min_value=0, max_value=1000)
     value = forms.CharField(max_length=60, error_messages={"required": "Write what you read first."})
     note = forms.CharField(required=False, max_length=200)
-    step = forms.TypedChoiceField(choices=[(-1, "less"), (1, "more")], coerce=int, required=False, empty_value=0)
+    step = forms.TypedChoiceField(
+        choices=[(-1, "less"), (1, "more")], coerce=int, required=False, empty_value=0
+    )
 
     def clean(self):
         cleaned = super().clean()

@@ -23,7 +23,9 @@ def stage_or_404(code: str) -> Stage:
     return stage
 
 
-def render_bench(request: HttpRequest, stage: Stage, *, status: int = 200, value: str = "", **forms) -> HttpResponse:
+def render_bench(
+    request: HttpRequest, stage: Stage, *, status: int = 200, value: str = "", **forms
+) -> HttpResponse:
     """The bench page, with the forms that have just been refused in it."""
     asked = request.POST if request.method == "POST" else request.GET
     kind = asked.get("kind") or asked.get("check") or ""
@@ -91,7 +93,11 @@ def progress_set(request: HttpRequest, code: str) -> HttpResponse:
             messages.success(request, f"{stage.kind.name} is open again.")
         else:
             moved = set_progress(stage, request.user, form.cleaned_data["progress"])
-            done = f"{stage.kind.name} is done." if moved.done_at else f"{stage.kind.name} is {moved.progress:.0%} there."
+            done = (
+                f"{stage.kind.name} is done."
+                if moved.done_at
+                else f"{stage.kind.name} is {moved.progress:.0%} there."
+            )
             messages.success(request, done)
     except ProgressRefused as refusal:
         messages.error(request, str(refusal))
@@ -111,8 +117,12 @@ def photo_add(request: HttpRequest, code: str) -> HttpResponse:
             stage.panel.job, given["photos"], person=request.user, stage=stage, subject=given["subject"],
             caption=given["caption"], for_customer=given["for_customer"], submission=given["submission"],
         )  # fmt: skip
-        messages.success(request, "The photo is kept." if len(added) == 1 else f"{len(added)} photos are kept.")
+        messages.success(
+            request, "The photo is kept." if len(added) == 1 else f"{len(added)} photos are kept."
+        )
         return redirect("bench", code)
-    photos = Photo.objects.filter(stage=stage).select_related("taken_by", "panel__job", "stage__kind", "job")[:12]
+    photos = Photo.objects.filter(stage=stage).select_related("taken_by", "panel__job", "stage__kind", "job")[
+        :12
+    ]
     context = {"stage": stage, "panel": stage.panel, "job": stage.panel.job, "form": form, "photos": photos}
     return render(request, "jobs/bench_photo.html", context, status=422 if posted else 200)

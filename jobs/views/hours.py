@@ -67,13 +67,17 @@ def clock_mend(request: HttpRequest, pk: int) -> HttpResponse:
     form = MendForm(request.POST or None, shop=request.shop, initial=initial)
     if posted and form.is_valid():
         try:
-            mended = mend_forgotten(entry, request.user, form.cleaned_data["ended_at"], form.cleaned_data["note"])
+            mended = mend_forgotten(
+                entry, request.user, form.cleaned_data["ended_at"], form.cleaned_data["note"]
+            )
         except ClockRefused as refusal:
             form.add_error("ended_at", str(refusal))
         else:
             messages.success(request, f"{mended.hours.normalize():f} h are in the book.")
             return redirect("bench", entry.stage.code)
-    return render(request, "jobs/clock_mend.html", {"form": form, "entry": entry}, status=422 if posted else 200)
+    return render(
+        request, "jobs/clock_mend.html", {"form": form, "entry": entry}, status=422 if posted else 200
+    )
 
 
 @require_safe

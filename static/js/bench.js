@@ -1,0 +1,265 @@
+/* The bench without signal: what is pressed is kept on this phone with the time of the press, and sent when there is
+   signal again. Each entry carries the number of its press, so that sending it twice does no harm.
+   Also plus and minus beside a reading. Without this file the page works as plain forms. */
+(function () {
+  "use strict";
+
+  var KEY = "gatherbook-kept";
+  var bench = document.getElementById("bench");
+  if (!bench) return;
+  var person = bench.dataset.person;
+  var sending = false;
+
+  /* Kept entries: {person, name, what, action, fields: [[name, value]], at, refused} */
+  function kept() {
+    try { return JSON.parse(localStorage.getItem(KEY)) || []; } catch (unreadable) { return []; }
+  }
+  function keep(entries) {
+    try { localStorage.setItem(KEY, JSON.stringify(entries)); return true; } catch (refused) { return false; }
+  }
+  function drop(at, submission) {
+    keep(kept().filter(function (one) { return one.at !== at || one.id !== submission; }));
+  }
+
+  function newNumber() {
+    var bytes = crypto.getRandomValues(new Uint8Array(16));
+    bytes[6] = (bytes[6] & 15) | 64;
+    bytes[8] = (bytes[8] & 63) | 128;
+    var hex = Array.from(bytes, function (byte) { return byte.toString(16).padStart(2, "0"); }).join("");
+    return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
+  }
+
+  function timeOf(moment) {
+    return new Date(moment).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
+  }
+
+  /* What the page says of them. */
+  function show() {
+    var box = document.querySelector("[data-kept]");
+    if (!box) return;
+    var entries = kept();
+    var waiting = entries.filter(function (one) { return !one.refused; });
+    box.hidden = entries.length === 0;
+    var words = waiting.length === 1 ? "1 entry kept on this phone" : waiting.length + " entries kept on this phone";
+    if (!waiting.length) words = entries.length ? "Not taken; see below" : "";
+    var strangers = waiting.filter(function (one) { return one.person !== person; });
+    if (strangers.length) words += ". " + strangers[0].name + " has to sign in here to send theirs";
+    box.querySelector("[data-kept-count]").textContent = words;
+    var list = box.querySelector("[data-kept-list]");
+    list.replaceChildren();
+    entries.forEach(function (one) { list.append(line(one)); });
+  }
+
+  function line(one) {
+    var item = document.createElement("li");
+    var words = document.createElement("span");
+    words.textContent = one.what + ", " + timeOf(one.at) + (one.refused ? ". Not taken: " + one.refused : "");
+    var button = document.createElement("button");
+    button.type = "button";
+    button.className = "link";
+    button.textContent = one.refused ? "Put away" : "Take back";
+    button.addEventListener("click", function () { drop(one.at, one.id); location.reload(); });
+    item.append(words, " ", button);
+    return item;
+  }
+
+  /* Sending: in the order pressed, one after another, and only what this person pressed. */
+  function body(one, token) {
+    var data = new URLSearchParams();
+    one.fields.forEach(function (pair) { if (pair[0] !== "csrfmiddlewaretoken") data.append(pair[0], pair[1]); });
+    data.set("pressed_at", one.at);
+    data.set("csrfmiddlewaretoken", token);
+    return data;
+  }
+
+  function token() {
+    var field = document.querySelector("[name=csrfmiddlewaretoken]");
+    return field ? field.value : "";
+  }
+
+  function post(one) {
+    return fetch(one.action, { method: "POST", body: body(one, token()), credentials: "same-origin" });
+  }
+
+  function refusalIn(text) {
+    var page = new DOMParser().parseFromString(text, "text/html");
+    var found = page.querySelector("[data-refusal] .error, .field .error, .message-wrong, .form-errors");
+    return found ? found.textContent.replace(/\s+/g, " ").replace("Mend this. ", "").trim() : "the shop's machine said no";
+  }
+
+  async function sendKept() {
+    if (sending) return;
+    sending = true;
+    var sent = 0;
+    try {
+      for (var one of kept().filter(function (entry) { return entry.person === person && !entry.refused; })) {
+        var answer = await post(one);
+        if (answer.url.indexOf("/sign-in/") !== -1 || answer.status === 403 || answer.status >= 500) break;
+        if (answer.ok) { drop(one.at, one.id); sent += 1; continue; }
+        var words = refusalIn(await answer.text());
+        var id = one.id;
+        keep(kept().map(function (entry) { return entry.id === id ? Object.assign(entry, { refused: words }) : entry; }));
+      }
+    } catch (noSignal) { /* still none: they stay */ }
+    sending = false;
+    if (sent) location.reload();
+    else show();
+  }
+
+  /* Pressing. */
+  function entryOf(form, button) {
+    var data = new FormData(form, button);
+    return {
+      id: data.get("submission") || newNumber(),
+      person: person,
+      name: bench.dataset.personName,
+      what: whatIs(form, data),
+      action: form.action,
+      fields: Array.from(data.entries()).filter(function (pair) { return typeof pair[1] === "string"; }),
+      at: new Date().toISOString(),
+    };
+  }
+
+  function whatIs(form, data) {
+    if (form.dataset.keep === "Clock") return { in: "Start", out: "Stop", undo: "Undo the stop" }[data.get("press")];
+    return form.dataset.keep + " " + (data.get("value") || (data.get("text") || "").slice(0, 30));
+  }
+
+  function keepHere(form, one) {
+    if (!keep(kept().concat([one]))) {
+      window.alert("This phone does not let the page keep anything. Write it down and enter it later.");
+      return;
+    }
+    var number = form.querySelector("[name=submission]");
+    if (number) number.value = newNumber();
+    if (form.dataset.keep === "Clock") turnClock(form, one);
+    if (form.dataset.keep === "Note") form.querySelector("textarea").value = "";
+    delete form.dataset.sent;
+    show();
+  }
+
+  /* Without signal the plate shows what was pressed, so that nobody presses twice. */
+  function turnClock(form, one) {
+    var press = one.fields.find(function (pair) { return pair[0] === "press"; })[1];
+    var plate = form.querySelector(".clock-plate");
+    var running = press !== "out";
+    plate.value = running ? "out" : "in";
+    plate.classList.toggle("stopped", !running);
+    plate.removeAttribute("aria-label");
+    form.querySelector("[data-clock-do]").textContent = running ? "Stop" : "Start";
+    form.querySelector("[data-clock-words]").textContent = bench.dataset.personName + (running ? ", since " : ", stopped ") + timeOf(one.at);
+    var time = form.querySelector(".clock-time");
+    var undo = form.querySelector("[name=press][value=undo]");
+    if (undo) undo.remove();
+    form.classList.remove("bench-clock-undo");
+    if (running) {
+      time.textContent = "0:00";
+      time.dataset.clock = one.at;
+    } else delete time.dataset.clock;
+  }
+
+  /* The page as it is after the press, without loading it twice. */
+  function become(text, address) {
+    var page = new DOMParser().parseFromString(text, "text/html");
+    var fresh = page.getElementById("content");
+    if (!fresh || !page.getElementById("bench")) { location.assign(address); return; }
+    document.getElementById("content").replaceWith(document.adoptNode(fresh));
+    bench = document.getElementById("bench");
+    history.replaceState(null, "", address);
+    stepperReady();
+    show();
+    var messages = document.getElementById("messages");
+    if (messages && messages.textContent.trim()) messages.scrollIntoView({ block: "nearest" });
+    document.dispatchEvent(new CustomEvent("htmx:afterSwap", { bubbles: true }));
+  }
+
+  async function press(event) {
+    var form = event.target;
+    if (!(form instanceof HTMLFormElement) || !form.dataset.keep) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    if (form.dataset.sent) return;
+    form.dataset.sent = "yes";
+    var one = entryOf(form, event.submitter);
+    if (kept().some(function (entry) { return entry.person === person && !entry.refused; })) {
+      keepHere(form, one);  // what was pressed before goes first
+      sendKept();
+      return;
+    }
+    try {
+      var data = new URLSearchParams(one.fields);
+      var answer = await fetch(one.action, { method: "POST", body: data, credentials: "same-origin" });
+      var address = answer.status < 300 ? answer.url : location.href;
+      if (answer.url.indexOf("/sign-in/") !== -1 || answer.status === 403 || answer.status >= 500) {
+        keepHere(form, one);
+        if (answer.status < 500) location.reload();
+        return;
+      }
+      become(await answer.text(), answer.redirected ? answer.url : address);
+    } catch (noSignal) {
+      keepHere(form, one);
+    }
+  }
+
+  /* Plus and minus. */
+  function stepperReady() {
+    document.querySelectorAll("[data-check] [data-steps]").forEach(function (button) { button.type = "button"; });
+  }
+
+  function readValue(text) {
+    var plain = text.replace(/[\u2009\u202f\s]+/g, " ").replace(",", ".").replace(/[^0-9./ ]/g, "").trim();
+    var mixed = plain.match(/^(?:(\d+) )?(\d+)\/(\d+)$/);
+    if (mixed) return Number(mixed[1] || 0) + Number(mixed[2]) / Number(mixed[3]);
+    var number = Number(plain.replace(/ /g, ""));
+    return plain && !Number.isNaN(number) ? number : null;
+  }
+
+  function writeValue(value, form) {
+    var thickness = form.dataset.kind === "thickness";
+    if (form.dataset.units !== "in") return String(Math.round(value * (thickness ? 100 : 10)) / (thickness ? 100 : 10));
+    if (thickness) return value.toFixed(3);
+    var parts = Math.round(value * 32), whole = Math.floor(parts / 32), top = parts % 32, bottom = 32;
+    if (!top) return String(whole);
+    while (top % 2 === 0) { top /= 2; bottom /= 2; }
+    return (whole ? whole + " " : "") + top + "/" + bottom;
+  }
+
+  function difference(form, value) {
+    var target = Number(form.dataset.target) / Number(form.dataset.perUnit);
+    var off = value - target;
+    var said = writeValue(Math.abs(off), form);
+    form.querySelector("[data-difference]").textContent =
+      Number(said) === 0 ? "" : ", " + said + (form.dataset.units === "°" ? "°" : " " + form.dataset.units) + (off > 0 ? " over" : " under");
+  }
+
+  function step(event) {
+    var button = event.target.closest("[data-check] [data-steps]");
+    if (!button) return;
+    var form = button.form, field = form.querySelector("[name=value]");
+    var value = readValue(field.value);
+    if (value === null) { field.focus(); return; }
+    var size = Number(form.dataset.step) / Number(form.dataset.perUnit);
+    value = Math.max(0, value + Number(button.dataset.steps) * size);
+    field.value = writeValue(value, form);
+    difference(form, readValue(field.value));
+  }
+
+  function typed(event) {
+    var form = event.target.closest("[data-check]");
+    if (!form || event.target.name !== "value") return;
+    var value = readValue(event.target.value);
+    if (value !== null) difference(form, value);
+  }
+
+  /* Before app.js, which lets a form be sent once. */
+  document.addEventListener("submit", press, true);
+  document.addEventListener("click", step);
+  document.addEventListener("input", typed);
+  window.addEventListener("online", sendKept);
+  document.addEventListener("visibilitychange", function () { if (!document.hidden) sendKept(); });
+  setInterval(function () { if (kept().length) sendKept(); }, 30000);
+
+  stepperReady();
+  show();
+  sendKept();
+})();
