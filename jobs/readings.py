@@ -276,12 +276,12 @@ def _step(kind: str, shop: Shop) -> float:
 def _refuse_slip(work: Work, kind: str, value: float, target: float | None, shop: Shop) -> None:
     if kind == Reading.Kind.SECTION_ANGLE and value > math.pi:
         raise ReadingRefused("A section angle is at most 180°.")
-    if kind in (Reading.Kind.EDGE_LENGTH, Reading.Kind.THICKNESS) and target:
-        if not target / FURTHEST_OFF <= value <= target * FURTHEST_OFF:
-            raise ReadingRefused(
-                f"{written(kind, value, shop)} is far from the {written(kind, target, shop)} planned here. "
-                "Look at the unit and the figures, then log it again."
-            )
+    taped = kind in (Reading.Kind.EDGE_LENGTH, Reading.Kind.THICKNESS)
+    if taped and target and not target / FURTHEST_OFF <= value <= target * FURTHEST_OFF:
+        raise ReadingRefused(
+            f"{written(kind, value, shop)} is far from the {written(kind, target, shop)} planned here. "
+            "Look at the unit and the figures, then log it again."
+        )
     highest = max((one.height_mm or 0.0 for one in work.passes), default=0.0)
     if kind == Reading.Kind.CROWN_HEIGHT and value > highest * FURTHEST_OFF:
         raise ReadingRefused(

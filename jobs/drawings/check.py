@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from jobs.drawings import letters
@@ -68,7 +69,7 @@ def _card(course: Course, off_mm: float, band_mm: float) -> tuple[Run, ...]:
     back = [part.beside(0.0, off_mm + band_mm), part.beside(part.length_mm, off_mm + band_mm)]
     corner = _corner(part, off_mm + band_mm)
     points = [last, back[1], *([corner] if corner else []), back[0], first]
-    return (*inner, *(Straight(a, b) for a, b in zip(points[:-1], points[1:], strict=True)))
+    return (*inner, *(Straight(a, b) for a, b in itertools.pairwise(points)))
 
 
 def _corner(part: Course, off_mm: float) -> tuple[float, float] | None:
