@@ -4,7 +4,6 @@ from django.contrib.auth.views import LogoutView
 from django.urls import path
 
 from shop.views import door, rates, set_up, standing, stock, trail
-from shop.views.coming import coming
 
 urlpatterns = [
     path("sign-in/", door.SignIn.as_view(), name="sign-in"),
@@ -26,7 +25,4 @@ urlpatterns = [
     path("sheets/new/", stock.sheet_new, name="sheet-new"),
     path("sheets/<int:pk>/", stock.sheet, name="sheet"),
     path("sheets/<int:pk>/arrived/", stock.arrived, name="sheet-arrived"),
-    path("find/", coming, name="search"),
-    path("jobs/", coming, name="job-list"),
-    path("customers/", coming, name="customer-list"),
 ]

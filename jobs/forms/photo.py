@@ -12,7 +12,7 @@ MOST_AT_ONCE = 12
 ACCEPT = "image/jpeg,image/png,image/heic,image/heif,image/webp"
 
 
-class PhotoInput(forms.FileInput):
+class FileInput(forms.FileInput):
     """A file input that offers the camera; ``several`` lets many be picked at once."""
 
     def __init__(self, *, several: bool = False):
@@ -37,7 +37,7 @@ class PhotosField(forms.Field):
     def __init__(self, *, several: bool = False, **options):
         self.several = several
         self.dropped: list[str] = []
-        super().__init__(widget=PhotoInput(several=several), **options)
+        super().__init__(widget=FileInput(several=several), **options)
 
     def clean(self, uploads) -> list[Picture]:
         if self.dropped:

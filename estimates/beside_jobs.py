@@ -1,0 +1,50 @@
+"""What estimates add to the jobs' pages: the quotes of a job, what they wait for, and why a panel has to stay.
+
+Jobs do not know estimates; ``jobs.parts`` is where this room registers what it has to say.
+"""
+
+from django.urls import reverse
+from django.utils import timezone
+
+from estimates.models import Quote
+from jobs.models import Job, Panel
+from jobs.parts import NextAction, Part, add_keeper, add_part
+from shop.figures import counted, day
+from shop.models import Person
+
+
+@add_part
+def quotes_of_job(job: Job, person: Person) -> Part:
+    """The quotes of a job, last first, and what the job waits for while it is being quoted."""
+    quotes = list(job.quotes.order_by("-revision"))
+    for quote in quotes:
+        quote.job = job
+    context = {"job": job, "quotes": quotes, "may_quote": person.is_owner}
+    return Part("estimates/_job_quotes.html", context, _waits_for(job, quotes))
+
+
+@add_keeper
+def sent_quotes_keep_a_panel(panel: Panel) -> str:
+    """A quote that has gone out describes the panel; it cannot be unsaid."""
+    sent = panel.quotes.exclude(state=Quote.State.DRAFT).select_related("job").first()
+    return f"Quote {sent.number}, which was sent, describes it." if sent else ""
+
+
+def _waits_for(job: Job, quotes: list[Quote]) -> NextAction | None:
+    if job.state not in {Job.State.ENQUIRY, Job.State.QUOTED}:
+        return None
+    for quote in quotes:
+        address = quote.get_absolute_url()
+        if quote.state == Quote.State.DRAFT:
+            return NextAction(f"Finish quote {quote.number} and send it.", address, "To the quote")
+        if quote.state == Quote.State.SENT:
+            return NextAction(_waiting(quote), address, "To the quote")
+    return NextAction("Quote it.", reverse("job", args=[job.number]) + "#quotes", "To its quotes")
+
+
+def _waiting(quote: Quote) -> str:
+    if quote.has_expired:
+        return f"Quote {quote.number} held until {day(quote.valid_until)} and was not answered. Ask again."
+    waited = (timezone.localdate() - timezone.localtime(quote.sent_at).date()).days
+    since = f"{counted(waited, 'day')} ago" if waited else "today"
+    return f"The customer has quote {quote.number}, sent {since}. Wait for the answer, or ask."
