@@ -35,10 +35,11 @@ EXTRA_COLUMNS: Final = ("finish", "left_out_reason")
 _UNREADABLE: Final = "\ufffd"
 _FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "'")
 # Digits in groups of three or none, then at most one decimal sign.
-_NUMBER: Final = re.compile(r"[+-]?(\d+|\d{1,3}(?: \d{3})+)(?:[.,](\d*))?|[+-]?[.,]\d+")
-_GROUPED: Final = re.compile(r"[+-]?\d{1,3}(?:(?:\.\d{3})+,\d*|(?:,\d{3})+\.\d*)")
-_ISO_DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
-_DOTTED_DATE: Final = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})")
+_NUMBER: Final = re.compile(r"[+-]?([0-9]+|[0-9]{1,3}(?: [0-9]{3})+)(?:[.,]([0-9]*))?|[+-]?[.,][0-9]+")
+_SCIENTIFIC: Final = re.compile(r"[+-]?[0-9](?:[.,][0-9]+)?[eE][+-]?[0-9]{1,3}")
+_GROUPED: Final = re.compile(r"[+-]?[0-9]{1,3}(?:(?:\.[0-9]{3})+,[0-9]*|(?:,[0-9]{3})+\.[0-9]*)")
+_ISO_DATE: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_DOTTED_DATE: Final = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,7 @@ def read_panel(source: str | bytes) -> Drivers:
     """
     try:
         found = json.loads(source)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise UnusableDrivers("panel", f"This is not JSON: {error}.") from error
     if not isinstance(found, dict):
         raise UnusableDrivers("panel", "A JSON object is needed, with a key for each driver.")
@@ -207,12 +208,12 @@ def _number(name: str, text: str, commas_separate: bool) -> float:
     plain = re.sub(r"[\u00a0\u202f\u2009]", " ", text)
     if not plain:
         raise UnusableHistory(f"{name} is blank.")
-    if commas_separate and re.fullmatch(r"[+-]?\d{1,3},\d{3}", plain):
+    if commas_separate and re.fullmatch(r"[+-]?[0-9]{1,3},[0-9]{3}", plain):
         raise UnusableHistory(f"{name}: {text!r} may be thousands or decimals; write it without the comma.")
     if _GROUPED.fullmatch(plain):
         decimal = max(plain.rfind("."), plain.rfind(","))
         return float(re.sub(r"[.,]", "", plain[:decimal]) + "." + plain[decimal + 1 :])
-    if not _NUMBER.fullmatch(plain):
+    if not (_NUMBER.fullmatch(plain) or _SCIENTIFIC.fullmatch(plain)):
         raise UnusableHistory(f"{name}: {text!r} is not a number.")
     return float(plain.replace(" ", "").replace(",", "."))
 

@@ -71,7 +71,9 @@ def to_go(estimated: HoursRange, spent_hours: float, progress: float) -> HoursRa
     if spent.hours == 0:
         return HoursRange(middle, scale, estimated.df)
     cut = (math.log(spent.hours) - middle) / scale
-    p50, p80 = (_beyond(cut, scale, 1 - p, estimated.df) * spent.hours for p in (0.5, 0.8))
+    p50, p80 = (
+        _left(spent.hours, scale * (student.beyond(cut, 1 - p, estimated.df) - cut)) for p in (0.5, 0.8)
+    )
     return HoursRange.between(p50, max(p50, p80), estimated.df)
 
 
@@ -109,8 +111,8 @@ def _rest_of_stage(stage: StageHours, spent: Spent) -> StageHours:
 def _weighed(estimated: HoursRange, spent: Spent) -> tuple[float, float]:
     """Return centre and scale of the log of total hours, from estimate and pace."""
     scale = max(estimated.scale, LEAST_SCALE)
-    pace_variance_inverse = spent.progress / ((1 - spent.progress) * PACE_SPREAD**2)
-    trust = 1 / (1 + 1 / (scale**2 * pace_variance_inverse)) if pace_variance_inverse else 0.0
+    read = scale**2 * spent.progress
+    trust = read / (read + PACE_SPREAD**2 * (1 - spent.progress))
     if not trust:
         return estimated.mean_log, scale
     middle = math.exp(estimated.mean_log)
@@ -119,7 +121,8 @@ def _weighed(estimated: HoursRange, spent: Spent) -> tuple[float, float]:
     return estimated.mean_log + trust * (said - estimated.mean_log), scale * math.sqrt(1 - trust)
 
 
-def _beyond(cut: float, scale: float, share: float, df: float) -> float:
-    """Return hours to go over hours spent that are exceeded in ``share`` of the cases beyond the cut."""
-    further = student.beyond(cut, share, df) - cut
-    return math.expm1(min(scale * further, 700.0))
+def _left(spent_hours: float, log_growth: float) -> float:
+    """Return by how much the total exceeds the hours spent, its logarithm being ``log_growth`` above theirs."""
+    if log_growth < 1:
+        return spent_hours * math.expm1(log_growth)  # keeps its digits where little is left
+    return math.exp(min(math.log(spent_hours) + log_growth, 700.0)) - spent_hours

@@ -1,0 +1,101 @@
+"""The model's record: what it would have said before each panel, and what each panel taught it."""
+
+import math
+import sys
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from estimates.hours import HoursRange, Score, Trial, calibration, learn
+from estimates.hours.calibration import MOST_LESSONS
+
+from .cast import a_history, a_past_panel
+
+
+def a_trial(actual, p50=10.0, p80=13.0):
+    return Trial("a", date(2026, 1, 1), "total", "steel", HoursRange.between(p50, p80), actual)
+
+
+def test_score_of_known_trials():
+    score = Score.of([a_trial(hours) for hours in (5.0, 9.0, 12.0, 14.0)], 0.8)
+    assert (score.trials, score.inside, score.below_middle) == (4, 0.75, 0.5)
+    assert score.median_error == pytest.approx((abs(10 / 12 - 1) + abs(10 / 14 - 1)) / 2)
+    assert score.bias == pytest.approx(math.sqrt(9.0 * 12.0) / 10)
+
+
+def test_surprise_counts_scales_of_the_log():
+    trial = a_trial(13.0)
+    assert trial.surprise == pytest.approx(math.log(1.3) / trial.estimated.scale)
+    assert trial.error == pytest.approx(3 / 13)
+
+
+def test_each_panel_is_estimated_from_those_before_it_only():
+    history = sorted(a_history(12), key=lambda past: past.finished_on)
+    check = calibration(history)
+    number = 7
+    expected = learn(history[:number], on=history[number].finished_on).estimate(history[number].drivers)
+    found = {trial.stage: trial for trial in check.trials if trial.panel == history[number].panel}
+    assert found["gathering"].estimated == expected.stages["gathering"]
+    assert found["total"].estimated == expected.total
+
+
+def test_a_later_panel_cannot_change_an_earlier_estimate():
+    history = sorted(a_history(8), key=lambda past: past.finished_on)
+    tampered = [*history[:-1], replace(history[-1], gathering_hours=9000.0)]
+    assert calibration(history).trials[:30] == calibration(tampered).trials[:30]
+
+
+def test_panels_of_one_day_do_not_teach_each_other():
+    pair = [a_past_panel(str(number), hours={"layout": 50.0}) for number in range(2)]
+    estimates = [trial.estimated for trial in calibration(pair).trials if trial.stage == "layout"]
+    assert estimates[0] == estimates[1]
+
+
+def test_moves_tell_what_changed_the_rates():
+    history = [a_past_panel(f"p{i}", date(2025, 1, 1) + timedelta(days=i)) for i in range(10)]
+    odd = a_past_panel("odd", date(2025, 6, 1), hours={"blending": 20.0})
+    check = calibration([*history, odd])
+    move = next(m for m in check.moves if m.panel == "odd" and m.stage == "blending")
+    assert move.after > move.before
+    assert move.change == pytest.approx(move.after / move.before - 1)
+    late = [m for m in check.greatest_moves(60) if m.finished_on > date(2025, 1, 5)]
+    assert late[0] == move
+
+
+def test_partly_recorded_panels_have_no_total():
+    check = calibration(
+        [a_past_panel(hours={"layout": None}), a_past_panel(moved_dm2=0, hours={"gathering": None})]
+    )
+    assert [trial.stage for trial in check.trials].count("total") == 1
+    assert set(check.by_stage()) == {"layout", "gathering", "blending", "smoothing", "total"}
+
+
+def test_left_out_panels_are_named_and_not_tried():
+    check = calibration([*a_history(5), a_past_panel("dropped", left_out_reason="fell")])
+    assert check.left_out == (("dropped", "fell"),)
+    assert "dropped" not in {trial.panel for trial in check.trials}
+
+
+def test_scores_by_metal():
+    check = calibration(a_history(30))
+    scores = check.by_metal("gathering")
+    assert sum(score.trials for score in scores.values()) == 30
+    assert set(scores) == {"steel", "aluminium"}
+
+
+def test_no_past_no_trials():
+    check = calibration([])
+    assert check.trials == ()
+    assert check.by_stage() == {}
+    assert check.greatest_moves() == ()
+
+
+def test_a_long_past_is_learned_in_blocks(monkeypatch):
+    lessons = []
+    # The package exports the function by the module's name, so the module is asked for by its own.
+    module = sys.modules["estimates.hours.calibration"]
+    monkeypatch.setattr(module, "learn", lambda *args, **kw: lessons.append(1) or learn(*args, **kw))
+    check = calibration(a_history(300))
+    assert len(lessons) <= MOST_LESSONS + 1
+    assert len([trial for trial in check.trials if trial.stage == "total"]) == 300
