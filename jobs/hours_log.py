@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from django.core.paginator import Paginator
 from django.db import transaction
-from django.db.models import Count, Sum
+from django.db.models import Sum
 from django.db.models.functions import TruncWeek
 from django.utils import timezone
 
@@ -142,7 +142,7 @@ def weeks_of(people, page_number=1, job_number: str = "") -> tuple[object, list[
     # A week may be a day short or long of 7 × 24 hours, so its end is found on the calendar.
     end = timezone.make_aware(datetime.combine(_local(starts[0]) + timedelta(days=7), time()))
     held = with_names(entries.filter(started_at__gte=starts[-1], started_at__lt=end))
-    held = held.annotate(corrected=Count("corrections")).prefetch_related("corrections__person")
+    held = held.prefetch_related("corrections__person")
     by_monday: dict[date, list[TimeEntry]] = {_local(start): [] for start in starts}
     for entry in held:
         day = _local(entry.started_at)

@@ -5,7 +5,7 @@ from jobs.forming.result import Work
 from jobs.models import Reading
 from shop.figures import counted
 from shop.gauges import format_thickness
-from shop.lengths import Unreadable, format_angle, format_length, parse_angle_rad, parse_length_mm
+from shop.lengths import MINUS, Unreadable, format_angle, format_length, parse_angle_rad, parse_length_mm
 from shop.models import Shop
 
 NOTHING_MM = 0.05  # what a tape cannot show
@@ -41,6 +41,14 @@ def difference(kind: str, value: float, target: float, shop: Shop) -> str:
     if off.startswith(("0 ", "0°")) or off in ("0.000 in",):
         return "as planned"
     return f"{off} {'over' if value > target else 'under'}"
+
+
+def signed(kind: str, off: float, shop: Shop) -> str:
+    """How far off, as short as it can be said: +1, −0.5; nothing where a tape shows none."""
+    size = written(kind, abs(off), shop, with_unit=False)
+    if not size.strip("0."):
+        return ""
+    return f"{'+' if off > 0 else MINUS}{size}"
 
 
 def meaning(work: Work, reading: Reading, answer: Replan, shop: Shop) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ from jobs.forming.errors import ImpossibleShape
 from jobs.forming.result import Pass
 from jobs.models import Panel, PassDone, Reading
 from jobs.panels import marking_of, sheet_of, work_of
-from jobs.reading_words import difference, meaning, typed, written
+from jobs.reading_words import meaning, signed, typed, written
 from shop.audit import record
 from shop.lengths import format_length
 from shop.models import Person, Shop
@@ -33,7 +33,7 @@ FORMING_KIND: dict[str, forming.Kind] = {
 # A reading further off than this is a slip of the unit or of the finger, not a panel gone wrong.
 FURTHEST_OFF = 2.0
 PLOT_WIDTH = 356.0
-CHECK_HEIGHT = 244.0  # what 390 × 844 leaves for the drawing
+CHECK_HEIGHT = 216.0  # what 390 × 844 leaves for the drawing
 
 
 class ReadingRefused(Exception):
@@ -65,7 +65,11 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """What to measure next: ``value`` and ``target`` as they are typed, ``step`` in mm or degrees."""
+    """What to measure next.
+
+    ``value`` is what stands in the field and ``off`` how far that is from the plan, both as written; ``target`` and
+    ``step`` are in mm or rad, of which ``per_unit`` make one of the shop's ``unit``.
+    """
 
     pass_number: int
     kind: str
@@ -73,7 +77,7 @@ class Check:
     target: float
     target_said: str
     value: str
-    difference: str
+    off: str
     unit: str
     step: float
     per_unit: float
@@ -168,7 +172,7 @@ def next_check(
         target=target,
         target_said=written(kind, target, shop),
         value=value or written(kind, target, shop, with_unit=False),
-        difference=difference(kind, amount, target, shop) if amount is not None else "",
+        off=signed(kind, amount - target, shop) if amount is not None else "",
         unit="°" if kind == Reading.Kind.SECTION_ANGLE else shop.units,
         step=_step(kind, shop),
         per_unit=math.pi / 180 if kind == Reading.Kind.SECTION_ANGLE else 25.4 if shop.units == "in" else 1.0,

@@ -21,6 +21,8 @@ BAND_SHARE = 0.36
 AIR_PX = 3.0
 """Between gauge and metal, so that both edges are seen."""
 METAL_PX = 5.0
+UNDER = 34.0
+"""Room for the figure under the section."""
 
 
 def gauge_check(
@@ -36,14 +38,7 @@ def gauge_check(
     after = find_pass(work, pass_number)
     course = COURSES[work.form.name](work, after)
     band_mm = course.length_mm * BAND_SHARE
-    card = _card(course, 0.0, band_mm)
-    column = (
-        max(letters.width(figure, BIG) * 1.1, letters.width(words, WORDS), letters.width(remark, WORDS))
-        + 2 * MARGIN
-    )
-    box = bounds((*course.runs(), *card))
-    metal = Box(box.left, box.top, box.right, box.bottom)
-    place = fitted(metal, Box(MARGIN, MARGIN, width - column, height - MARGIN), mirrored=mirrored)
+    place, texts = _laid_out(course, band_mm, (figure, words, remark), mirrored, width, height)
     air_mm = (AIR_PX + METAL_PX / 2) / place.scale
     card = place.runs(_card(course, air_mm, band_mm))
     items: tuple[Item, ...] = (
@@ -51,14 +46,31 @@ def gauge_check(
         Path("kraft-line", card, closed=True),
         Path("section", place.runs(course.runs()), width=METAL_PX),
         *_named(card, course, place, air_mm + band_mm * 0.25, f"gauge {pass_number}"),
-        Text("label", (width - MARGIN, height / 2 - 6), figure, "end", BIG, bold=True),
-        *(
-            Text("note", (width - MARGIN, height / 2 + 17 + 20 * row), text, "end", WORDS)
-            for row, text in enumerate((words, remark)) if text
-        ),
-    )  # fmt: skip
+        *texts,
+    )
     said = f"The section after pass {pass_number} with gauge {pass_number} on it; {words} {figure}."
     return Scene(f"Check after pass {pass_number}", said, width, height, items)
+
+
+def _laid_out(
+    course: Course, band_mm: float, texts: tuple[str, str, str], mirrored: bool, width: float, height: float
+) -> tuple[Placement, tuple[Text, ...]]:
+    """Place the section, the figure beside it or under it: whichever leaves it larger."""
+    figure, *words = texts
+    words = [one for one in words if one]
+    column = max(letters.width(figure, BIG) * 1.1, *(letters.width(one, WORDS) for one in words)) + 2 * MARGIN
+    box = bounds((*course.runs(), *_card(course, 0.0, band_mm)))
+    beside = fitted(box, Box(MARGIN, MARGIN, width - column, height - MARGIN), mirrored=mirrored)
+    under = fitted(box, Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN - UNDER), mirrored=mirrored)
+    right, foot = width - MARGIN, height - MARGIN
+    if beside.scale >= under.scale:
+        middle = height / 2
+        rows = [
+            Text("note", (right, middle + 17 + 20 * row), one, "end", WORDS) for row, one in enumerate(words)
+        ]
+        return beside, (Text("label", (right, middle - 6), figure, "end", BIG, bold=True), *rows)
+    told = Text("note", (right, foot), ", ".join(words), "end", WORDS)
+    return under, (Text("label", (MARGIN, foot), figure, "start", BIG, bold=True), told)
 
 
 def _card(course: Course, off_mm: float, band_mm: float) -> tuple[Run, ...]:

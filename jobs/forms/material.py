@@ -1,10 +1,18 @@
 """The form for metal cut from the rack."""
 
+import math
+
 from django import forms
 
 from jobs.material import Size, blank_of, said_size, size_of, usable_sheets, what_is_left
 from shop.forms import LengthField, ShopForm, SubmissionMixin
 from shop.models import SheetStock
+
+
+def rounded_up(length_mm: float, units: str) -> float:
+    """A length no shorter than asked, in steps that a rule shows: 0.1 mm or 1/32 in."""
+    step_mm = 25.4 / 32 if units == "in" else 0.1
+    return math.ceil(length_mm / step_mm - 1e-6) * step_mm
 
 
 class SheetField(forms.ModelChoiceField):
@@ -46,14 +54,14 @@ class MaterialForm(SubmissionMixin, ShopForm):
     place = forms.CharField(label="Where the drop goes", required=False, max_length=60)
     note = forms.CharField(required=False, max_length=200)
 
-    def __init__(self, *args, panel, offered, **kwargs):
+    def __init__(self, *args, panel, offered, shop, **kwargs):
         blank = blank_of(panel)
         initial = {
-            "length": blank.length_mm,
-            "width": blank.width_mm,
+            "length": rounded_up(blank.length_mm, shop.units),
+            "width": rounded_up(blank.width_mm, shop.units),
             "sheet": offered[0].pk if offered else None,
         }
-        super().__init__(*args, initial=initial | kwargs.pop("initial", {}), **kwargs)
+        super().__init__(*args, shop=shop, initial=initial, **kwargs)
         # Whoever cuts from a sheet that only just fits a smaller piece finds it further down the list.
         others = [sheet for sheet in usable_sheets(panel) if sheet.pk not in {one.pk for one in offered}]
         field = self.fields["sheet"]

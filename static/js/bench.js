@@ -152,14 +152,19 @@
     var undo = form.querySelector("[name=press][value=undo]");
     if (undo) undo.remove();
     form.classList.remove("bench-clock-undo");
+    var ticks = form.querySelector(".minute-ticks");
     if (running) {
       time.textContent = "0:00";
-      time.dataset.clock = one.at;
-    } else delete time.dataset.clock;
+      time.dataset.clock = ticks.dataset.clockTicks = one.at;
+    } else {
+      time.textContent = time.firstChild.nodeValue;
+      delete time.dataset.clock;
+      delete ticks.dataset.clockTicks;
+    }
   }
 
   /* The page as it is after the press, without loading it twice. */
-  function become(text, address) {
+  function become(text, address, form) {
     var page = new DOMParser().parseFromString(text, "text/html");
     var fresh = page.getElementById("content");
     if (!fresh || !page.getElementById("bench")) { location.assign(address); return; }
@@ -168,6 +173,8 @@
     history.replaceState(null, "", address);
     stepperReady();
     show();
+    var plate = form.dataset.keep === "Clock" && document.querySelector(".clock-plate");
+    (plate || document.getElementById("content")).focus({ preventScroll: true });
     var messages = document.getElementById("messages");
     if (messages && messages.textContent.trim()) messages.scrollIntoView({ block: "nearest" });
     document.dispatchEvent(new CustomEvent("htmx:afterSwap", { bubbles: true }));
@@ -195,7 +202,7 @@
         if (answer.status < 500) location.reload();
         return;
       }
-      become(await answer.text(), answer.redirected ? answer.url : address);
+      become(await answer.text(), answer.redirected ? answer.url : address, form);
     } catch (noSignal) {
       keepHere(form, one);
     }
@@ -229,7 +236,7 @@
     var off = value - target;
     var said = writeValue(Math.abs(off), form);
     form.querySelector("[data-difference]").textContent =
-      Number(said) === 0 ? "" : ", " + said + (form.dataset.units === "°" ? "°" : " " + form.dataset.units) + (off > 0 ? " over" : " under");
+      said === "0" || Number(said) === 0 ? "" : ", " + (off > 0 ? "+" : "\u2212") + said;
   }
 
   function step(event) {

@@ -75,7 +75,8 @@ def test_a_correction_keeps_what_was_there(stages, shaper):
     assert (corrected.hours, corrected.stage) == (2, stages["blending"])
     assert hours_on(shaper, TODAY) == 0
     assert hours_on(shaper, TODAY - timedelta(days=1)) == 2
-    assert AuditEntry.objects.get(what="corrected hours").changes["hours"] == ["3.000", "2"]
+    trail = AuditEntry.objects.get(what="corrected hours").changes["hours"]
+    assert [h(value) for value in trail] == [3, 2]
 
 
 def test_struck_out_is_nought_with_a_reason(gathering, shaper):
@@ -124,6 +125,7 @@ def test_weeks_hold_their_entries_and_sums(stages, shaper, owner):
     ]  # fmt: skip
     _, everyone = weeks_of(Person.objects.all())
     assert everyone[0].hours == 8
+    assert [entry.hours for entry in everyone[0].entries][-1] == 1  # latest first
     assert dict(everyone[0].by_person) == {shaper: 3, owner: 5}
 
 

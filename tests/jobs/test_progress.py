@@ -13,7 +13,8 @@ def test_the_shapers_word_moves_a_stage_on(stages, shaper):
     stage = set_progress(stages["blending"], shaper, Decimal("0.5"))
     assert (stage.progress, stage.done_at) == (Decimal("0.5"), None)
     assert stage.started_at is not None
-    assert AuditEntry.objects.get(what="moved on stage").changes["progress"] == ["0.000", "0.5"]
+    trail = AuditEntry.objects.get(what="moved on stage").changes["progress"]
+    assert [Decimal(value) for value in trail] == [0, Decimal("0.5")]
 
 
 def test_the_whole_is_done_and_less_reopens(stages, shaper):

@@ -1,0 +1,134 @@
+"""Readings: for every shape that has passes, in both units, and what they say of the passes to come."""
+
+import math
+
+import pytest
+
+from jobs.forming import FORMS
+from jobs.models import Panel, Reading
+from jobs.panels import add_mirrored_hand, save_panel
+from jobs.passes import tick_pass
+from jobs.readings import ReadingRefused, log_reading, next_check, plan_of, standing_of, stepped
+from shop.models import Shop
+from tests.conftest import ARCH
+
+
+def make(job, metal, owner, form, **dimensions):
+    given = {each.name: each.example for each in FORMS[form].dimensions} | dimensions
+    panel = Panel(
+        job=job, name=form, metal=metal, thickness_mm=1.6, form=form, dimensions=given, trim_mm=19.05,
+        line_count=3, gather_mm=5.0, die_width_mm=25.0,
+    )  # fmt: skip
+    return save_panel(panel, owner)
+
+
+def readings_of(panel):
+    return list(panel.readings.all())
+
+
+@pytest.mark.parametrize("form", sorted(FORMS))
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_every_shape_stands_at_the_bench(form, units, job, aluminium, owner, shaper):
+    panel, shop = make(job, aluminium, owner, form), Shop(units=units, name="")
+    standing = standing_of(panel, [], shop)
+    if standing is None:
+        assert not plan_of(panel)[0].passes or not plan_of(panel)[0].edges
+        return
+    for kind, _, _ in next_check(panel, standing, 1, shop).kinds:
+        check = next_check(panel, standing, 1, shop, kind)
+        assert check.drawing is not None
+        log_reading(panel, shaper, 1, kind, check.target)
+        standing = standing_of(panel, readings_of(panel), shop)
+        assert "as planned" in standing.said[0]
+        assert standing.answer.behind_mm == pytest.approx(0, abs=0.02)
+
+
+def test_what_is_left_is_shared_over_the_passes_to_come(panel, shaper, shop):
+    work = plan_of(panel)[0]
+    log_reading(panel, shaper, 1, "edge-length", work.passes[0].edge_length_mm + 10)
+    standing = standing_of(panel, readings_of(panel), shop)
+    coming = standing.passes[1:]
+    left = work.passes[0].edge_length_mm + 10 - work.edges[0].finished_length_mm
+    assert sum(one.take_up_mm for one in coming) == pytest.approx(left)
+    assert coming[-1].edge_length_mm == pytest.approx(work.edges[0].finished_length_mm)
+    assert sum(one.gathers for one in coming) > sum(one.gathers for one in work.passes[1:])
+    assert f"{left:.1f}".removesuffix(".0") in standing.said[1]
+    check = next_check(panel, standing, 2, shop)
+    assert check.target == pytest.approx(coming[0].edge_length_mm)
+    assert check.target != pytest.approx(work.passes[1].edge_length_mm)
+
+
+def test_gone_past_says_so_and_what_to_do(panel, shaper, shop):
+    work = plan_of(panel)[0]
+    log_reading(panel, shaper, 3, "edge-length", work.edges[0].finished_length_mm - 4)
+    standing = standing_of(panel, readings_of(panel), shop)
+    assert standing.said[1] == (
+        "Gone past: the edge is 4 mm shorter than finished. Stretch it back before you go on."
+    )
+
+
+def test_a_stretched_edge_speaks_of_stretches(job, aluminium, owner, shaper, shop):
+    panel = make(job, aluminium, owner, "arch", **ARCH | {"stretch": True})
+    work = plan_of(panel)[0]
+    log_reading(panel, shaper, 1, "edge-length", work.passes[0].edge_length_mm)
+    said = standing_of(panel, readings_of(panel), shop).said[1]
+    assert "still to gain" in said
+    assert "stretches" in said
+
+
+@pytest.mark.parametrize(
+    ("number", "kind", "value", "words"),
+    [
+        (4, "edge-length", 500, "passes 1 to 3"),
+        (1, "crown", 20, "no crown height to read"),
+        (1, "angle", 3.2, "at most 180"),
+        (1, "edge-length", 5, "far from the"),
+        (1, "thickness", 16, "far from the"),
+        (1, "edge-length", math.nan, "number"),
+        (1, "edge-length", math.inf, "number"),
+    ],
+)
+def test_a_reading_that_cannot_be_is_refused(panel, shaper, number, kind, value, words):
+    with pytest.raises(ReadingRefused, match=words):
+        log_reading(panel, shaper, number, kind, value)
+    assert not Reading.objects.exists()
+
+
+def test_a_reading_of_a_pass_the_shape_has_no_more_is_kept_but_not_used(panel, owner, shaper, shop):
+    work = plan_of(panel)[0]
+    log_reading(panel, shaper, 3, "edge-length", work.passes[2].edge_length_mm)
+    panel.line_count = 2
+    save_panel(panel, owner)
+    standing = standing_of(panel, readings_of(panel), shop)
+    assert (standing.answer, len(standing.passes)) == (None, 2)
+
+
+def test_the_latest_reading_counts(panel, shaper, shop):
+    work = plan_of(panel)[0]
+    first = log_reading(panel, shaper, 1, "edge-length", work.passes[0].edge_length_mm)
+    latest = log_reading(panel, shaper, 2, "edge-length", work.passes[1].edge_length_mm)
+    assert standing_of(panel, [latest, first], shop).latest == latest
+
+
+def test_the_second_hand_keeps_the_plan_where_nobody_counted(panel, owner, shaper):
+    tick_pass(panel, 1, shaper)
+    second = add_mirrored_hand(panel, owner)
+    work, said = plan_of(second)
+    assert work.passes == plan_of(panel)[0].passes
+    assert said == ()
+
+
+@pytest.mark.parametrize(
+    ("units", "kind", "value", "more", "less"),
+    [
+        ("mm", "edge-length", 530.0, "530.5", "529.5"),
+        ("in", "edge-length", 25.4, "1 1/32", "31/32"),
+        ("mm", "angle", math.radians(67.5), "68", "67"),
+        ("mm", "thickness", 1.7, "1.75", "1.65"),
+        ("mm", "crown", 0.2, "0.7", "0"),
+    ],
+)
+def test_plus_and_minus_take_the_shops_steps(units, kind, value, more, less):
+    shop = Shop(units=units, name="")
+    assert stepped(kind, value, 1, shop) == more
+    assert stepped(kind, value, -1, shop) == less
