@@ -1,5 +1,8 @@
 """Customers: found by what is typed, kept with a trail, listed with their jobs."""
 
+import uuid
+
+from django.db import IntegrityError
 from django.db.models import Count, Q, QuerySet
 
 from jobs.models import Customer, Job
@@ -36,6 +39,15 @@ def customers_named(name: str) -> list[Customer]:
     return list(Customer.objects.filter(name__iexact=name.strip()).order_by("pk")[:SUGGESTIONS])
 
 
-def keep_customer(customer: Customer, person: Person) -> Customer:
-    """Save a customer, new or changed, with the trail."""
-    return keep(customer, person, FIELDS, "customer")
+def keep_customer(customer: Customer, person: Person, *, submission: uuid.UUID | None = None) -> Customer:
+    """Save a customer, new or changed, with the trail. The same ``submission`` twice adds one."""
+    if customer.pk is None and submission:
+        if earlier := Customer.objects.filter(submission=submission).first():
+            return earlier
+        customer.submission = submission
+    try:
+        return keep(customer, person, FIELDS, "customer")
+    except IntegrityError:
+        if submission and (earlier := Customer.objects.filter(submission=submission).first()):
+            return earlier
+        raise

@@ -13,6 +13,7 @@ class Customer(models.Model):
     address = models.TextField(blank=True)
     note = models.TextField(blank=True, help_text="For the shop only; never printed.")
     created_at = models.DateTimeField(auto_now_add=True)
+    submission = models.UUIDField(null=True, unique=True, editable=False)
 
     class Meta:
         ordering = ["name"]

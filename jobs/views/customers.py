@@ -52,7 +52,8 @@ def customer_edit(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     somebody = get_object_or_404(Customer, pk=pk) if pk else Customer()
     form = CustomerForm(request.POST or None, instance=somebody, shop=request.shop)
     if form.is_valid():
-        kept = keep_customer(form.save(commit=False), request.user)
+        submission = form.cleaned_data["submission"]
+        kept = keep_customer(form.save(commit=False), request.user, submission=submission)
         messages.success(request, f"{kept} is saved.")
         return redirect("customer", kept.pk)
     context = {"form": form, "customer": get_object_or_404(Customer, pk=pk) if pk else None}
