@@ -46,8 +46,8 @@ class Fold(Form):
         ``outside`` where legs are outside dimensions, as DIN 6935 measures them; ``straight`` where they are
         the straight parts between bends.
 
-    Limits: DIN 6935 neglects bends of up to 15 degrees; here they follow the same formula, which all but
-    agrees. Finished area is that of the middle of the sheet at its first thickness.
+    Limits: DIN 6935 neglects what bends of up to 15 degrees take off; here the formula goes on, and takes off
+    at most a fifth of the thickness. Finished area is that of the middle of the sheet at its first thickness.
 
     >>> fold = Fold(width_mm=100, leg_mm=(25, 20, 15), bend_radius_mm=4, bend_angle_rad=math.pi / 2)
     >>> round(fold.work_out(Sheet(2.0), Marking()).flat_length_mm, 2)

@@ -4,6 +4,7 @@ import json
 import math
 from collections.abc import Iterable
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given, settings
@@ -96,7 +97,7 @@ def test_trim_leaves_its_margin_everywhere(form, sheet, marking):
     assert area(work.trimmed) >= area(work.by_length) * (1 - 1e-12)
     edge = flatten(work.by_length.runs, 0.5)
     for point in flatten(work.trimmed.runs, 20.0):
-        nearest = min(_distance(point, a, b) for a, b in zip(edge, edge[1:], strict=False))
+        nearest = min(_distance(point, a, b) for a, b in pairwise(edge))
         # A slit ring has its seam inside the metal; only its round edges have a margin.
         assert nearest >= marking.trim_mm - 0.51 or _is_on_seam(point, work)
 
@@ -191,7 +192,12 @@ def test_a_hair_more_of_any_dimension_is_a_hair_more_of_every_answer(form, sheet
         scale = max(here["blank_length_mm"], here["blank_width_mm"], 1.0)
         for key in ("blank_width_mm", "blank_length_mm", "thinnest_mm", "thickest_mm"):
             assert there[key] == close(here[key], abs=1e-3 * scale), (name, key)
-        for key in ("finished_area_mm2", "flat_area_by_length_mm2", "flat_area_by_area_mm2", "moved_area_mm2"):
+        for key in (
+            "finished_area_mm2",
+            "flat_area_by_length_mm2",
+            "flat_area_by_area_mm2",
+            "moved_area_mm2",
+        ):
             assert there[key] == close(here[key], abs=1e-5 * scale * scale), (name, key)
         for key in ("gather_angle_deg", "stretch_angle_deg"):
             assert there[key] == close(here[key], abs=0.01), (name, key)
