@@ -127,10 +127,9 @@ def job_total(panels: Sequence[PanelHours]) -> HoursRange:
     Panels that rest on the same rates are wrong together; what is peculiar to each is independent.
     """
     axes = [_shares_of_scale(panel) for panel in panels]
-    correlations = tuple(
-        tuple(1.0 if i == j else _dot(first, second) for j, second in enumerate(axes))
-        for i, first in enumerate(axes)
-    )
+    count = range(len(panels))
+    shared = {(i, j): _dot(axes[i], axes[j]) for i in count for j in range(i)}
+    correlations = tuple(tuple(shared.get((max(i, j), min(i, j)), 1.0) for j in count) for i in count)
     return total([panel.total for panel in panels], correlations)
 
 

@@ -6,6 +6,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Final
 
 from estimates.hours.panels import Kind, PastPanel
@@ -25,16 +26,16 @@ class Shelf:
     @classmethod
     def of(cls, stage: str, past: Iterable[tuple[PastPanel, Kind]]) -> Shelf:
         """Return the shelf of the panels that say something about the stage's rate."""
-        shelf: dict[_Key, list[tuple[float, Nearest]]] = {}
+        entries = []
         for panel, kind in past:
-            hours, rate = panel.hours(stage), panel.hours_per_unit(stage)
-            if hours is None or rate is None:
-                continue
-            entry = (math.log(panel.drivers.amount(stage)), Nearest(panel.panel, hours, rate))
+            amount, hours = panel.drivers.amount(stage), panel.hours(stage)
+            if amount and hours:
+                entries.append((math.log(amount), Nearest(panel.panel, hours, hours / amount), kind))
+        entries.sort(key=itemgetter(0))
+        shelf: dict[_Key, list[tuple[float, Nearest]]] = {}
+        for size, nearest, kind in entries:
             for key in _likenesses(kind):
-                shelf.setdefault(key, []).append(entry)
-        for entries in shelf.values():
-            entries.sort(key=lambda entry: entry[0])
+                shelf.setdefault(key, []).append((size, nearest))
         return cls(shelf)
 
     def nearest(self, kind: Kind, amount: float, count: int = SHOWN) -> tuple[Nearest, ...]:
@@ -43,7 +44,7 @@ class Shelf:
         found: list[Nearest] = []
         for key in _likenesses(kind):
             entries = self.by_likeness.get(key, [])
-            place = bisect_left(entries, size, key=lambda entry: entry[0])
+            place = bisect_left(entries, size, key=itemgetter(0))
             about = entries[max(0, place - 2 * count) : place + 2 * count]
             for _, panel in sorted(about, key=lambda entry: abs(entry[0] - size)):
                 if panel not in found:

@@ -111,14 +111,14 @@ def _rest_of_stage(stage: StageHours, spent: Spent) -> StageHours:
 def _weighed(estimated: HoursRange, spent: Spent) -> tuple[float, float]:
     """Return centre and scale of the log of total hours, from estimate and pace."""
     scale = max(estimated.scale, LEAST_SCALE)
-    read = scale**2 * spent.progress
-    trust = read / (read + PACE_SPREAD**2 * (1 - spent.progress))
-    if not trust:
+    read, doubt = scale**2 * spent.progress, PACE_SPREAD**2 * (1 - spent.progress)
+    if not read:
         return estimated.mean_log, scale
     middle = math.exp(estimated.mean_log)
     per_share = (ESTIMATE_SHARE * middle + spent.hours) / (ESTIMATE_SHARE + spent.progress)
     said = math.log(spent.hours + (1 - spent.progress) * per_share)
-    return estimated.mean_log + trust * (said - estimated.mean_log), scale * math.sqrt(1 - trust)
+    trust = read / (read + doubt)
+    return estimated.mean_log + trust * (said - estimated.mean_log), scale * math.sqrt(doubt / (read + doubt))
 
 
 def _left(spent_hours: float, log_growth: float) -> float:

@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-DRAWS: Final = 4096
+DRAWS: Final = 8192
+MOST_STAGES: Final = 12
+"""Sums of more parts than this are jobs, not panels."""
 _SEED: Final = 20_260_114
 
 Correlations = tuple[tuple[float, ...], ...]
@@ -58,14 +60,14 @@ def total(parts: Sequence[HoursRange], correlations: Correlations) -> HoursRange
         return HoursRange(part.mean_log, part.scale, part.df)
     kept = tuple(tuple(correlations[i][j] for j in busy) for i in busy)
     at_work = [parts[i] for i in busy]
-    draws = _student_draws(kept, tuple(round(part.df, 6) for part in at_work))
-    middle = np.array([part.mean_log for part in at_work])
-    scale = np.array([part.scale for part in at_work])
+    draws = _draws(kept, tuple(round(part.df, 2) for part in at_work))
+    middle = np.array([[part.mean_log] for part in at_work])
+    scale = np.array([[part.scale] for part in at_work])
     longest = float(middle.max())
     # A hundred such parts still add up to a float; only the last draws of an absurd scale come near.
-    sums = np.exp(np.minimum(draws * scale + (middle - longest), 700.0)).sum(axis=1)
+    sums = np.exp(np.minimum(draws * scale + (middle - longest), 700.0)).sum(axis=0)
     p50, p80 = _quantiles(sums, (0.5, 0.8))
-    df = _shared_df(at_work)
+    df = _shared_df(at_work, longest)
     return HoursRange(longest + math.log(p50), math.log(p80 / p50) / student.quantile(0.8, df), df)
 
 
@@ -82,38 +84,46 @@ def _quantiles(sums: Array, shares: Sequence[float]) -> list[float]:
     ]
 
 
-def _shared_df(parts: Sequence[HoursRange]) -> float:
+def _shared_df(parts: Sequence[HoursRange], longest: float) -> float:
     """Return the degrees of freedom of the whole: those of the parts, each by its share of the spread."""
-    weights = [(math.exp(min(part.mean_log, 700.0)) * part.scale) ** 2 for part in parts]
+    weights = [(math.exp(part.mean_log - longest) * part.scale) ** 2 for part in parts]
     if not sum(weights):
         return min(part.df for part in parts)
     inverse = sum(weight / part.df for weight, part in zip(weights, parts, strict=True))
     return sum(weights) / inverse if inverse else math.inf
 
 
-@lru_cache(maxsize=64)
+def _draws(correlations: Correlations, dfs: tuple[float, ...]) -> Array:
+    """Return the draws, kept for the next panel of the same model; those of a whole job are large and its own."""
+    return _kept_draws(correlations, dfs) if len(dfs) <= MOST_STAGES else _student_draws(correlations, dfs)
+
+
 def _student_draws(correlations: Correlations, dfs: tuple[float, ...]) -> Array:
-    """Return ``DRAWS`` rows of correlated Student's t, one column for each part."""
+    """Return ``DRAWS`` draws of correlated Student's t, one row for each part."""
     import numpy as np
 
     root = np.linalg.cholesky(np.array(correlations) + 1e-9 * np.eye(len(dfs)))
     # Small enough that handing it to the threads of a linear algebra library costs more than it saves.
-    normals: Array = np.einsum("dj,ij->di", _normal_draws(len(dfs)), root)
-    surprises = np.column_stack([_surprise(df) for df in dfs])
-    return normals * surprises
+    normals: Array = np.einsum("ij,jd->id", root, _normal_draws(len(dfs)))
+    draws: Array = normals * np.array([_surprise(df) for df in dfs])
+    return draws
 
 
-@lru_cache(maxsize=32)
-def _normal_draws(columns: int) -> Array:
+_kept_draws = lru_cache(maxsize=64)(_student_draws)
+
+
+@lru_cache(maxsize=8)
+def _normal_draws(parts: int) -> Array:
     """Return independent standard normals whose sample mean is exactly 0 and covariance exactly 1."""
     import numpy as np
 
-    half = np.random.default_rng(_SEED).standard_normal((DRAWS // 2, columns))
-    draws = np.concatenate([half, -half])
-    return draws @ np.linalg.inv(np.linalg.cholesky(draws.T @ draws / DRAWS)).T
+    half = np.random.default_rng(_SEED).standard_normal((parts, DRAWS // 2))
+    draws = np.concatenate([half, -half], axis=1)
+    exact: Array = np.linalg.inv(np.linalg.cholesky(draws @ draws.T / DRAWS)) @ draws
+    return exact
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _surprise(df: float) -> Array:
     """Return the factor that turns a normal into Student's t, large in the same draws whatever ``df`` is."""
     import numpy as np

@@ -46,9 +46,12 @@ def test_independent_lognormals(parts, p50, p80):
 
 
 def test_correlated_pair_agrees_with_fenton():
-    """Medians 110 and 100, sigmas .25 and .15, correlation .5: Fenton's sigma of the sum is .178889."""
+    """Medians 110 and 100, sigmas .25 and .15, correlation .5: Fenton's sigma of the sum is .178889.
+
+    A scale is read off P80 over P50, so that 0.5 % in hours is some 3 % in a scale as small as this.
+    """
     pair = total(lognormals((110, 0.25), (100, 0.15)), alike(2, 0.5))
-    assert pair.scale == pytest.approx(0.178889, rel=0.02)
+    assert pair.scale == pytest.approx(0.178889, rel=0.03)
 
 
 @pytest.mark.parametrize("correlation", [0.0, 0.3, 0.7])
