@@ -157,11 +157,10 @@ def _edge_of(work: Work) -> Edge:
 
 def _edge_length(work: Work, edge: Edge, reading: Reading) -> float:
     """Return the edge length that a reading stands for."""
+    _refuse_unknown(work, reading.kind)
     if reading.kind == "edge":
         check_length("reading", WORDS["edge"], reading.value)
         return reading.value
-    if reading.kind not in readings_for(work):
-        raise ImpossibleShape("reading", f"{WORDS[reading.kind]} tells nothing of the edge of this shape.")
     if reading.kind == "thickness":
         check_length("reading", WORDS["thickness"], reading.value)
         return edge.flat_length_mm * work.sheet.thickness_mm / reading.value
@@ -170,10 +169,15 @@ def _edge_length(work: Work, edge: Edge, reading: Reading) -> float:
     return _read_off(_curve(work, edge, reading.kind), reading.value)
 
 
+def _refuse_unknown(work: Work, kind: Kind) -> None:
+    if kind not in readings_for(work):
+        what = WORDS[kind].lower() if kind in WORDS else "such thing"
+        raise ImpossibleShape("reading", f"There is no {what} to read on this shape.")
+
+
 def _curve(work: Work, edge: Edge, kind: Kind) -> list[tuple[float, float]]:
     """Return pairs of reading and edge length, the flat sheet first, then after each pass."""
-    if kind not in readings_for(work):
-        raise ImpossibleShape("reading", f"There is no {WORDS[kind].lower()} to read on this shape.")
+    _refuse_unknown(work, kind)
     lengths_mm = [edge.flat_length_mm, *(each.edge_length_mm for each in work.passes)]
     if kind == "edge":
         return [(length_mm, length_mm) for length_mm in lengths_mm]

@@ -1,0 +1,174 @@
+"""The blank command: one JSON object on stdout, or one line on stderr and exit code 2."""
+
+import io
+import json
+import math
+from itertools import pairwise
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from jobs.management.commands.blank import Command
+
+COMMON = {
+    "form", "finished_area_mm2", "mass_kg", "flat_area_by_length_mm2", "flat_area_by_area_mm2", "blank_width_mm",
+    "blank_length_mm", "gather_angle_deg", "stretch_angle_deg", "moved_area_mm2", "thinnest_mm", "thickest_mm",
+    "lines", "passes", "outline", "warnings",
+}  # fmt: skip
+EDGE = {"flat_length_mm", "finished_length_mm", "take_up_mm", "strain", "thickness_mm"}
+RADII = {"flat_radius_by_length_mm", "flat_radius_by_area_mm"}
+PASS = {
+    "line", "wedge_deg", "take_up_mm", "gathers", "rounds", "spacing_mm", "section_angle_deg", "edge_length_mm",
+}  # fmt: skip
+
+LINES = {
+    "arch": "--outside-radius 300 --turn 90 --bend-radius 25 --depth 75",
+    "sweep": "--crown-radius 330 --turn 120 --width 180 --flat 60 --drop 40",
+    "dome": "--diameter 300 --height 60",
+    "crown": "--width 600 --length 900 --width-height 20 --length-height 30",
+    "roll": "--width 400 --radius 200 --turn 90",
+    "fold": "--width 250 --leg 40 --leg 70 --leg 30 --bend-radius 3 --bend-angle 90",
+    "tray": "--width 300 --length 400 --corner-radius 60 --bend-radius 6 --depth 30",
+}
+
+
+def blank(form: str, *more: str) -> dict:
+    out = io.StringIO()
+    call_command("blank", form, *LINES[form].split(), "--thickness", "1.2", "--json", *more, stdout=out)
+    return json.loads(out.getvalue())
+
+
+@pytest.mark.parametrize("form", LINES)
+def test_keys_are_those_promised(form):
+    report = blank(form)
+    edge = {"edge"} if form in ("arch", "sweep", "dome", "crown", "tray") else set()
+    lengths = {"bend_allowance_mm", "flat_length_mm"} & set(report)
+    assert set(report) == COMMON | edge | lengths
+    if edge:
+        radii = RADII if form in ("arch", "dome", "tray") else set()
+        assert set(report["edge"]) == EDGE | radii
+        assert report["passes"]
+    assert all(set(each) == PASS for each in report["passes"])
+    assert all(set(line) == {"name", "from_start_mm", "from_edge_mm"} for line in report["lines"])
+    assert report["outline"][0] == pytest.approx(report["outline"][-1])
+
+
+@pytest.mark.parametrize("form", LINES)
+def test_outline_encloses_the_flat_by_length(form):
+    """Arcs to 0.05 mm: the polygon's area by the shoelace rule is the flat's, within 0.05 mm of its edge."""
+    report = blank(form)
+    points = report["outline"]
+    twice = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairwise(points))
+    around = sum(math.dist(a, b) for a, b in pairwise(points))
+    assert twice / 2 == pytest.approx(report["flat_area_by_length_mm2"], abs=0.05 * around)
+
+
+def test_lengths_are_read_as_the_trade_writes_them():
+    out = io.StringIO()
+    call_command(
+        "blank", "dome", "--diameter", "11 13/16 in", "--height", '2 3/8"', "--thickness", "3/64 in",
+        "--json", stdout=out,
+    )  # fmt: skip
+    inches = json.loads(out.getvalue())
+    out = io.StringIO()
+    call_command(
+        "blank",
+        "dome",
+        "--diameter=300.0375",
+        "--height=60.325",
+        "--thickness=1.190625",
+        "--json",
+        stdout=out,
+    )
+    assert json.loads(out.getvalue()) == inches
+
+
+def test_defaults_are_the_documented_ones():
+    said = ["--trim=19.05", "--gather=5", "--die-width=25", "--lines=3", "--density=7850", "--bend-angle=90"]
+    assert blank("arch") == blank("arch", *said)
+    assert blank("arch") != blank("arch", "--lines=5")
+    assert blank("arch", "--stretch")["edge"]["take_up_mm"] < 0
+
+
+def test_mass_follows_density():
+    assert blank("roll", "--density=2700")["mass_kg"] == pytest.approx(blank("roll")["mass_kg"] * 2700 / 7850)
+
+
+def test_elongation_is_a_fraction_and_warns():
+    assert any("past its elongation" in text for text in blank("arch", "--elongation=0.05")["warnings"])
+
+
+def test_without_json_it_is_said_in_lines():
+    out = io.StringIO()
+    call_command("blank", "arch", *LINES["arch"].split(), "--thickness=1.2", stdout=out)
+    assert "finished_area_mm2: " in out.getvalue()
+    assert "outline" not in out.getvalue()
+
+
+BAD = {
+    "no room for the bend": ["arch", "--outside-radius=300", "--turn=90", "--bend-radius=25", "--depth=5"],
+    "more than a full turn": ["roll", "--width=4", "--radius=4", "--turn=400"],
+    "cannot be read as a length": ["dome", "--diameter=wide", "--height=6"],
+    "Height is missing": ["dome", "--diameter=300"],
+    "dome has no --width": ["dome", "--diameter=300", "--height=6", "--width=3"],
+    "There is no form": ["scan"],
+    "cannot be read as a whole number": ["dome", "--diameter=300", "--height=6", "--lines=many"],
+    "finite number": ["dome", "--diameter=300", "--height=6", "--elongation=nan"],
+    "sign in front": ["dome", "--diameter=-300", "--height=6"],
+    "unrecognized arguments": ["dome", "--diameter=300", "--height=6", "--colour=red"],
+    "two or more legs": ["fold", "--width=3", "--leg=40", "--bend-radius=3"],
+}
+
+
+@pytest.mark.parametrize("words", BAD)
+def test_bad_input_exits_with_2_and_one_line(words, capsys):
+    with pytest.raises(SystemExit) as ending:
+        Command().run_from_argv(["manage.py", "blank", *BAD[words], "--thickness=1.2", "--json"])
+    out, err = capsys.readouterr()
+    assert ending.value.code == 2
+    assert out == ""
+    assert words in err
+    assert len(err.strip().splitlines()) == 1
+
+
+def test_missing_thickness_and_missing_form(capsys):
+    for argv, words in (
+        [["dome", "--diameter=3", "--height=1"], "Thickness is missing"],
+        [[], "required: FORM"],
+    ):
+        with pytest.raises(SystemExit) as ending:
+            Command().run_from_argv(["manage.py", "blank", *argv])
+        assert ending.value.code == 2
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert words in err
+
+
+def test_called_from_code_it_raises_instead_of_ending():
+    with pytest.raises(CommandError, match="unrecognized arguments"):
+        call_command("blank", "dome", "--colour=red")
+
+
+def test_pattern_files_are_written(tmp_path):
+    files = [tmp_path / f"pattern.{kind}" for kind in ("svg", "dxf", "pdf")]
+    blank("arch", *(f"--{file.suffix[1:]}={file}" for file in files))
+    svg, dxf, pdf = (file.read_bytes() for file in files)
+    assert b"<svg" in svg
+    assert b"$INSUNITS" in dxf
+    assert pdf.startswith(b"%PDF")
+
+
+def test_a_file_that_cannot_be_written_leaves_stdout_empty(tmp_path):
+    out = io.StringIO()
+    with pytest.raises(CommandError, match="cannot be written"):
+        call_command(
+            "blank", "dome", "--diameter=300", "--height=60", "--thickness=1", "--json",
+            f"--svg={tmp_path}/no/such/folder.svg", stdout=out,
+        )  # fmt: skip
+    assert out.getvalue() == ""
+
+
+@pytest.mark.parametrize("form", LINES)
+def test_no_database_is_touched(form):
+    """pytest-django forbids the database here, so merely answering is the proof."""
+    assert blank(form)["form"] == form
