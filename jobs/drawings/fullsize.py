@@ -54,7 +54,7 @@ def full_size(
     place = Placement(1.0, x, BORDER_MM + box.bottom, mirrored)
     wide, high = box.right - box.left + 2 * BORDER_MM, box.bottom - box.top + 2 * BORDER_MM
     taken = Taken()
-    named, key = _line_names(work, place, write_length, taken)
+    named, key = _line_names(work, place, write_length, taken, Box(0, 0, wide, high))
     numbering = _numbers(work, place, taken) if numbers else ()
     piece = flattened(place.runs(work.by_length.runs))
     busy = [one for leaf in (*_gathers(work, place), *line_paths(work, place)) for one in _flat(leaf)]
@@ -102,7 +102,7 @@ def _centre_marks(blank: Box) -> Path:
 
 
 def _line_names(
-    work: Work, place: Placement, write_length: Callable[[float], str], taken: Taken
+    work: Work, place: Placement, write_length: Callable[[float], str], taken: Taken, page: Box
 ) -> tuple[list[Text], list[str]]:
     """Write each line's name along it, at a place of its own; where the names would touch, letters and a
     key.
@@ -112,16 +112,18 @@ def _line_names(
     texts: list[Text] = []
     key: dict[str, str] = {}
     for index, (name, runs) in enumerate(courses):
-        written = _somewhere(name, runs, index, len(courses), taken)
+        written = _somewhere(name, runs, index, len(courses), taken, page)
         if written is None:
             tag = key.setdefault(name, letter(len(key)))
-            written = _somewhere(tag, runs, index, len(courses), taken)
+            written = _somewhere(tag, runs, index, len(courses), taken, page)
         if written is not None:
             texts.append(written)
     return texts, [f"{tag}: {name}" for name, tag in key.items()]
 
 
-def _somewhere(name: str, runs: Sequence[Run], index: int, count: int, taken: Taken) -> Text | None:
+def _somewhere(
+    name: str, runs: Sequence[Run], index: int, count: int, taken: Taken, page: Box
+) -> Text | None:
     """Try places along a line, each line beginning the search at its own, until one is free."""
     total = length(runs)
     room = letters.width(name, SIZE_MM)
@@ -137,7 +139,7 @@ def _somewhere(name: str, runs: Sequence[Run], index: int, count: int, taken: Ta
         spot = (point[0] + half * math.cos(drop), point[1] + half * math.sin(drop))
         text = Text("label", spot, name, "middle", SIZE_MM, rotate_deg=turn, halo="field")
         box = text.box().grown(0.4)
-        if taken.free(box):
+        if page.holds(box) and taken.free(box):
             taken.take(box)
             return text
     return None

@@ -105,6 +105,10 @@ def flat_pattern(
         wedge_remark,
         _size_remark(work, blank, place.scale, write_length),
     ]
+    if not any(text.role == "dimension-text" for text in _texts(measures)):
+        remarks.insert(
+            0, f"Blank {write_length(work.blank_width_mm)} × {write_length(work.blank_length_mm)}."
+        )
     words = labels.notes([one for one in remarks if one], MARGIN, below, width - 2 * MARGIN)
     height = max([below, *(text.box().bottom for text in words)]) + 12
     title = "Flat pattern, mirrored hand" if mirrored else "Flat pattern"
@@ -301,13 +305,19 @@ def _blank_size(
 
 
 def _across(corner: Point, right: float, text: str) -> tuple[Dimension | Text, ...]:
-    """The dimension under the blank, its figure in the line or, where that is too short, under it."""
+    """The dimension under the blank, its figure in the line or, where that is too short, under it.
+
+    Where there is no room for the figure at all it is left to the remarks.
+    """
     offset = MARGIN + 10
     room = right - corner[0]
     wide = letters.width(text, 12)
     if wide + 40 <= room:
         return (Dimension(corner, (right, corner[1]), text, -offset),)
-    middle = max(corner[0] + room / 2, wide / 2 + 4)
+    if wide > right + 6:
+        return (Dimension(corner, (right, corner[1]), "", -offset),)
+    # No further right than the leaders begin, so that it stays clear of the labels.
+    middle = min(max(corner[0] + room / 2, wide / 2 + 4), right + 10 - wide / 2)
     under = Text("dimension-text", (middle, corner[1] + offset + 18), text, "middle")
     return (Dimension(corner, (right, corner[1]), "", -offset), under)
 

@@ -162,22 +162,25 @@ class _Writer:
             if pen is None or math.dist(pen, start) > 1e-6:
                 parts.append(f"M{n(start[0])} {n(start[1])}")
             if isinstance(run, Arc):
-                parts.append(self.arc(run, end))
+                parts.append(self.arc(run))
             else:
                 parts.append(f"L{n(end[0])} {n(end[1])}")
             pen = end
         return "".join(parts) + ("Z" if closed else "")
 
-    def arc(self, run: Arc, end: Point) -> str:
-        """An arc command, or two where it passes a half turn (one command cannot say a whole circle)."""
+    def arc(self, run: Arc) -> str:
+        """Arc commands of at most a third of a turn each.
+
+        A command names its ends and radius only; near a half turn a rounded end would move the centre.
+        """
         n, r = self.number, self.number(run.radius_mm)
+        count = max(1, math.ceil(abs(run.sweep_rad) / (_TURN / 3) - 1e-9))
         way = int(run.sweep_rad > 0)
-        if abs(run.sweep_rad) < _TURN / 2:
-            return f"A{r} {r} 0 0 {way} {n(end[0])} {n(end[1])}"
-        half = on_circle(run.centre, run.radius_mm, run.start_rad + run.sweep_rad / 2)
-        large = int(abs(run.sweep_rad) > _TURN)
-        command = f"A{r} {r} 0 {large} {way}"
-        return f"{command} {n(half[0])} {n(half[1])}{command} {n(end[0])} {n(end[1])}"
+        steps = [
+            on_circle(run.centre, run.radius_mm, run.start_rad + run.sweep_rad * (index + 1) / count)
+            for index in range(count)
+        ]
+        return "".join(f"A{r} {r} 0 0 {way} {n(x)} {n(y)}" for x, y in steps)
 
     def number(self, value: float) -> str:
         text = f"{value:.{self.places}f}".rstrip("0").rstrip(".")

@@ -83,7 +83,7 @@ def test_awkward_panels_are_clear(name, mirrored):
 
 
 @settings(
-    max_examples=80, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow]
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow]
 )
 @given(work=any_panel(), mirrored=st.booleans(), write=st.sampled_from([in_millimetres, inches]))
 def test_any_panel_is_clear(work, mirrored, write):
@@ -107,7 +107,7 @@ def test_gauges_are_clear(form):
         assert_clear(gauge(work, pass_number=number, words=["117 L"]))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(
     lengths=st.lists(st.tuples(st.integers(0, 20), st.floats(0.5, 20000)), max_size=12),
     width=st.sampled_from([350.0, 520.0, 900.0]),
@@ -117,7 +117,7 @@ def test_readings_are_clear(lengths, width):
     assert_clear(readings_plot(plan, [PassValue(*one) for one in lengths], width=width))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     points=st.lists(st.tuples(st.floats(1e-3, 1e5), st.floats(1e-3, 1e5)), max_size=30),
     this=st.tuples(st.floats(1e-3, 1e5), st.floats(1e-3, 1e5), st.floats(1, 5)),

@@ -1,0 +1,120 @@
+"""Pages of a full-size drawing, joined again, are the drawing: every length within 0.1 mm."""
+
+import io
+import itertools
+import math
+
+import pdfplumber
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from reportlab.pdfgen.canvas import Canvas
+
+from jobs.drawings.fullsize import full_size
+from jobs.drawings.pdf import POINTS_PER_MM, draw
+from jobs.drawings.scene import Path, ends
+from jobs.drawings.tiles import LETTER_MM, Paper, tiled
+from tests.jobs.drawings.panels import panel
+
+POINTS_MM = 72 / 25.4
+
+
+def printed(scene, tiling) -> bytes:
+    """The drawing cut over pages, as a paper would lay it out."""
+    made, paper = io.BytesIO(), tiling.paper
+    canvas = Canvas(made, pagesize=(paper.width_mm * POINTS_MM, paper.height_mm * POINTS_MM))
+    for tile in tiling.tiles:
+        x, y = tile.on_page((0.0, 0.0), paper)
+        draw(canvas, scene, x * POINTS_PER_MM, (paper.height_mm - y) * POINTS_PER_MM)
+        canvas.showPage()
+    canvas.save()
+    return made.getvalue()
+
+
+def points_of(page):
+    return [point for shape in (*page.lines, *page.curves, *page.rects) for point in shape["pts"]]
+
+
+@pytest.mark.parametrize("paper", [Paper(), Paper(*LETTER_MM), Paper(margin_mm=6, overlap_mm=20, head_mm=0)])
+def test_joined_pages_are_the_drawing(paper):
+    scene = full_size(panel("arch", turn_rad=2.5))
+    tiling = tiled(scene.width, scene.height, paper)
+    wanted = [
+        end for leaf in scene.leaves() if isinstance(leaf, Path) for run in leaf.runs for end in ends(run)
+    ]
+    with pdfplumber.open(io.BytesIO(printed(scene, tiling))) as pdf:
+        assert len(pdf.pages) == tiling.rows * tiling.columns
+        for page, tile in zip(pdf.pages, tiling.tiles, strict=True):
+            joined = [
+                tile.on_drawing((x / POINTS_MM, y / POINTS_MM), tiling.paper) for x, y in points_of(page)
+            ]
+            near = {(round(x), round(y)) for x, y in joined}
+            for x, y in wanted:
+                around = itertools.product((-1, 0, 1), repeat=2)
+                assert any((round(x) + dx, round(y) + dy) in near for dx, dy in around)
+                assert min(math.dist((x, y), other) for other in joined) <= 0.05  # two of them make 0.1
+
+
+@given(
+    width=st.floats(1, 6000),
+    height=st.floats(1, 3000),
+    margin=st.floats(0, 20),
+    overlap=st.floats(0, 40),
+)
+def test_tiles_cover_the_drawing(width, height, margin, overlap):
+    tiling = tiled(width, height, Paper(margin_mm=margin, overlap_mm=overlap))
+    wide, high = tiling.paper.window_mm
+    near = 1e-3
+    assert tiling.tiles[0].left_mm <= near
+    assert tiling.tiles[0].top_mm <= near
+    last = tiling.tiles[-1]
+    assert last.left_mm + wide >= width - near
+    assert last.top_mm + high >= height - near
+    for one, after in itertools.pairwise(tiling.tiles[: tiling.columns]):
+        assert one.left_mm + wide - after.left_mm == pytest.approx(overlap, abs=1e-6)
+
+
+def test_one_page_less_would_not_do():
+    tiling = tiled(1000, 700)
+    wide, high = tiling.paper.window_mm
+    step_x, step_y = tiling.paper.step_mm
+    assert wide + step_x * (tiling.columns - 2) < 1000 or tiling.columns == 1
+    assert high + step_y * (tiling.rows - 2) < 700 or tiling.rows == 1
+
+
+def test_every_mark_is_on_two_pages_at_the_same_place_of_the_drawing():
+    tiling = tiled(900, 800)
+    assert len(tiling.marks) == 2 * (tiling.rows * (tiling.columns - 1) + (tiling.rows - 1) * tiling.columns)
+    for mark in tiling.marks:
+        tiles = [tile for tile in tiling.tiles if mark in tiling.marks_of(tile)]
+        assert len(tiles) == 2
+        for tile in tiles:
+            x, y = tile.on_page(mark.at, tiling.paper)
+            assert tiling.paper.margin_mm < x < tiling.paper.width_mm - tiling.paper.margin_mm
+            assert tiling.paper.margin_mm < y < tiling.paper.height_mm - tiling.paper.margin_mm
+            assert tile.on_drawing((x, y), tiling.paper) == pytest.approx(mark.at)
+
+
+def test_the_page_map_names_the_pages_as_they_lie():
+    tiling = tiled(500, 600)
+    assert [label for row in tiling.page_map() for label in row] == [tile.label for tile in tiling.tiles]
+    assert tiling.page_map()[0][0] == "A1"
+
+
+def test_pages_are_turned_where_that_takes_fewer():
+    assert tiled(270, 150).paper.width_mm == 297.0
+    assert tiled(150, 240).paper.width_mm == 210.0
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "paper", "says"),
+    [
+        (0, 10, Paper(), "no size"),
+        (math.inf, 10, Paper(), "no size"),
+        (10, 10, Paper(margin_mm=100), "no room left"),
+        (100000, 100000, Paper(), "plot it on one sheet"),
+    ],
+)
+def test_what_cannot_be_cut_is_refused(width, height, paper, says):
+    with pytest.raises(ValueError, match=says):
+        tiled(width, height, paper)
