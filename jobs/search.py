@@ -82,7 +82,13 @@ def jobs_matching(text: str) -> QuerySet[Job]:
 
 
 def panels_matching(text: str) -> QuerySet[Panel]:
-    """Panels of this mark or code, and panels each word is found in: name, metal, job's number."""
+    """Panels of this mark or code, and panels each word is found in: name, metal, job's number.
+
+    A mark with a position or a hand (014.2, 014 R) means that panel and nothing else.
+    """
+    mark = _MARK.fullmatch(text)
+    if mark and (mark[3] or mark[4]):
+        return Panel.objects.filter(_numbered(text, "job__"))
     words = Q()
     for word in text.split():
         words &= Q(name__icontains=word) | Q(metal__name__icontains=word) | Q(job__number__icontains=word)

@@ -19,14 +19,16 @@ def make_job(customer, owner, title="Pump hood", **other) -> Job:
     return save_with_number(Job(customer=customer, title=title, created_by=owner, **other))
 
 
-def make_panels(job, panel, count) -> list[Panel]:
+def make_panels(job, panel, count, first=1) -> list[Panel]:
     """Copies of a panel whose figures are already known."""
     fields = {
         field.attname: getattr(panel, field.attname)
         for field in Panel._meta.fields
         if field.attname not in {"id", "job_id", "position", "code", "mirrors_id", "created_at", "changed_at"}
     }
-    return [Panel.objects.create(job=job, position=position, **fields) for position in range(1, count + 1)]
+    return [
+        Panel.objects.create(job=job, position=position, **fields) for position in range(first, first + count)
+    ]
 
 
 def book_hours(panel, person, hours="2.5", kind=None) -> TimeEntry:
