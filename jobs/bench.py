@@ -145,7 +145,7 @@ def _measure(bench: Bench, shop: Shop, kind: str, value: str) -> None:
 
 def _plate(stage: Stage, person: Person) -> ClockPlate:
     running = running_entry(person)
-    mine = TimeEntry.objects.filter(stage=stage, person=person, source=TimeEntry.Source.CLOCK, hours__gt=0)
+    mine = TimeEntry.objects.filter(stage=stage, person=person, source=TimeEntry.Source.CLOCK)
     last = None if running else with_names(mine).first()
     others = with_names(TimeEntry.objects.filter(stage=stage, ended_at=None)).exclude(person=person)
     here = bool(running and running.stage_id == stage.pk)

@@ -1,0 +1,193 @@
+"""The bench in a real browser: without signal, without a script, and with gloves on."""
+
+import os
+import shutil
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect, sync_playwright
+
+from jobs.models import Job, Reading, Stage, StageNote, TimeEntry
+from shop.models import StageKind
+from tests.conftest import PASSWORD
+
+PHONE = {"width": 390, "height": 844}
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.fixture(scope="module")
+def chromium():
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # the browser's own loop runs in this thread
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    with sync_playwright() as play:
+        options = {"executable_path": found, "args": ["--no-sandbox"]} if found else {}
+        browser = play.chromium.launch(**options)
+        yield browser
+        browser.close()
+    os.environ.pop("DJANGO_ALLOW_ASYNC_UNSAFE")
+
+
+@pytest.fixture
+def stage(panel, shaper) -> Stage:
+    Job.objects.update(state=Job.State.IN_WORK)
+    for kind in StageKind.objects.all():
+        Stage.objects.create(panel=panel, kind=kind, budget_low_hours=12, budget_high_hours=16)
+    return Stage.objects.get(kind__slug="gathering")
+
+
+@pytest.fixture
+def at_the_bench(chromium, live_server, stage):
+    """Open the bench as the shaper; options are the browser context's."""
+    opened = []
+
+    def open_it(**options):
+        context = chromium.new_context(**{"viewport": PHONE, **options})
+        opened.append(context)
+        page = context.new_page()
+        page.goto(live_server.url + stage.get_absolute_url())
+        page.fill("[name=username]", "maro")
+        page.fill("[name=password]", PASSWORD)
+        page.click("main button[type=submit]")
+        page.goto(live_server.url + stage.get_absolute_url())
+        return page
+
+    yield open_it
+    for context in opened:
+        context.close()
+
+
+def test_without_signal_presses_are_kept_and_sent_with_their_time(at_the_bench):
+    page = at_the_bench()
+    page.context.set_offline(True)
+    page.click(".clock-plate")
+    expect(page.locator("[data-clock-do]")).to_have_text("Stop")
+    expect(page.locator("[data-kept-count]")).to_have_text("1 entry kept on this phone")
+    page.click("[data-steps='1']")
+    page.click(".stepper button:last-child")
+    page.fill("textarea", "the tail lifts")
+    page.click("text=Keep the note")
+    expect(page.locator("[data-kept-count]")).to_have_text("3 entries kept on this phone")
+    assert not TimeEntry.objects.exists()
+    pressed = page.evaluate("JSON.parse(localStorage.getItem('gatherbook-kept')).map(one => one.at)")
+
+    page.context.set_offline(False)
+    expect(page.locator("[data-kept]")).to_be_hidden()
+    expect(page.locator("[data-clock-do]")).to_have_text("Stop")
+    sent = [TimeEntry.objects.get().started_at, Reading.objects.get().at, StageNote.objects.get().at]
+    assert [moment.isoformat(timespec="milliseconds").replace("+00:00", "Z") for moment in sent] == pressed
+
+
+def test_an_entry_sent_twice_is_written_once(at_the_bench):
+    """The answer to the first sending is lost on the way; the phone sends again."""
+    page = at_the_bench()
+    page.fill("textarea", "once")
+    lost = []
+
+    def lose_the_answer(route):
+        if not lost and route.request.method == "POST":
+            lost.append(route.fetch(max_redirects=0))
+            route.abort()
+        else:
+            route.continue_()
+
+    page.route("**/note/", lose_the_answer)
+    page.click("text=Keep the note")
+    expect(page.locator("[data-kept-count]")).to_have_text("1 entry kept on this phone")
+    assert StageNote.objects.count() == 1
+    page.reload()
+    expect(page.locator("[data-kept]")).to_be_hidden()
+    assert StageNote.objects.count() == 1
+
+
+def test_an_entry_that_is_refused_later_says_why_and_stays(at_the_bench, stage, shaper):
+    page = at_the_bench()
+    page.context.set_offline(True)
+    page.click(".clock-plate")
+    expect(page.locator("[data-kept-count]")).to_have_text("1 entry kept on this phone")
+    Job.objects.update(state=Job.State.DECLINED)
+    page.context.set_offline(False)
+    expect(page.locator("[data-kept-list]")).to_contain_text("Not taken")
+    expect(page.locator("[data-kept-list]")).to_contain_text("was declined")
+    assert not TimeEntry.objects.exists()
+    page.click("text=Put away")
+    expect(page.locator("[data-kept]")).to_be_hidden()
+
+
+def test_a_kept_press_can_be_taken_back(at_the_bench):
+    page = at_the_bench()
+    page.route("**/clock/", lambda route: route.abort())
+    page.click(".clock-plate")
+    page.click("text=Take back")
+    expect(page.locator("[data-kept]")).to_be_hidden()
+    expect(page.locator("[data-clock-do]")).to_have_text("Start")
+    assert not TimeEntry.objects.exists()
+
+
+def test_another_person_on_the_phone_does_not_send_what_is_not_theirs(
+    at_the_bench, owner, live_server, stage
+):
+    page = at_the_bench()
+    page.context.set_offline(True)
+    page.click(".clock-plate")
+    expect(page.locator("[data-kept-count]")).to_have_text("1 entry kept on this phone")
+    page.context.clear_cookies()
+    page.context.set_offline(False)
+    page.goto(live_server.url + stage.get_absolute_url())
+    page.fill("[name=username]", "osk")
+    page.fill("[name=password]", PASSWORD)
+    page.click("main button[type=submit]")
+    page.goto(live_server.url + stage.get_absolute_url())
+    expect(page.locator("[data-kept-count]")).to_contain_text("Maro has to sign in here to send theirs")
+    assert not TimeEntry.objects.exists()
+
+
+def test_plus_and_minus_move_the_reading_without_asking_the_server(at_the_bench):
+    page = at_the_bench()
+    before = float(page.input_value("#check-value"))
+    page.context.set_offline(True)
+    page.click("[data-steps='1']")
+    page.click("[data-steps='1']")
+    page.click("[data-steps='-1']")
+    assert float(page.input_value("#check-value")) == pytest.approx(before + 0.5)
+    expect(page.locator("[data-difference]")).to_have_text(", +0.5")
+
+
+def test_everything_works_without_a_script(at_the_bench):
+    page = at_the_bench(java_script_enabled=False)
+    page.click(".clock-plate")
+    expect(page.locator("[data-clock-do]")).to_have_text("Stop")
+    before = float(page.input_value("#check-value"))
+    page.click("[data-steps='-1']")
+    assert float(page.input_value("#check-value")) == pytest.approx(before - 0.5)
+    page.click(".stepper button:last-child")
+    expect(page.locator("[data-answer]").first).to_contain_text("0.5 mm under")
+    page.click(".clock-plate")
+    page.click("text=Undo the stop")
+    expect(page.locator("[data-clock-do]")).to_have_text("Stop")
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_clock_is_in_reach_and_big_enough_for_gloves(at_the_bench, theme):
+    page = at_the_bench(color_scheme=theme)
+    page.click(".clock-plate")
+    expect(page.locator("[data-clock-do]")).to_have_text("Stop")
+    page.reload()
+    assert page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+    plate = page.locator(".clock-plate").bounding_box()
+    assert plate["y"] + plate["height"] <= PHONE["height"]
+    assert plate["height"] >= 120
+    pressed = page.locator(".bench-now button:visible:not(.unseen), .bench-now a:visible").all()
+    assert len(pressed) >= 9
+    for target in pressed:
+        box = target.bounding_box()
+        assert min(box["width"], box["height"]) >= 48, target.inner_text()
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("address", ["", "hours/", "material/", "photo/", "/my-hours/"])
+def test_the_pages_break_no_rule_of_access(at_the_bench, live_server, stage, sheet, theme, address):
+    page = at_the_bench(color_scheme=theme)
+    where = address if address.startswith("/") else stage.get_absolute_url() + address
+    page.goto(live_server.url + where)
+    result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
+    assert result.violations_count == 0, result.generate_report()
