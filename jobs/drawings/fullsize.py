@@ -4,6 +4,7 @@ round them.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterable, Sequence
 
@@ -76,15 +77,17 @@ def full_size(
 
 
 def _flat(path: Path) -> list[Sequence[Point]]:
-    points = flattened(path.runs)
-    return [points[index : index + 2] for index in range(len(points) - 1)]
+    """A path as short straights."""
+    return [pair for run in path.runs for pair in itertools.pairwise(flattened((run,)))]
 
 
 def _gathers(work: Work, place: Placement) -> tuple[Path, ...]:
-    return tuple(
-        Path("gather", polyline([place.point(point) for point in (one.left, one.apex, one.right)]))
+    sides = [
+        run
         for one in work.gathers
-    )
+        for run in polyline([place.point(point) for point in (one.left, one.apex, one.right)])
+    ]
+    return (Path("gather", tuple(sides)),) if sides else ()
 
 
 def _centre_marks(blank: Box) -> Path:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from jobs.drawings import letters
 from jobs.drawings.labels import Taken
 from jobs.drawings.place import Placement
-from jobs.drawings.scene import Area, Item, Path, Text, along, polyline
+from jobs.drawings.scene import Area, Item, Path, Run, Text, along, polyline
 from jobs.forming.result import Gather, Point, Work
 
 THINNINGS = (1, 2, 3, 5, 10, 20, 25, 50, 100, 200, 500, 1000)
@@ -21,16 +21,18 @@ def wedges(gathers: Sequence[Gather], place: Placement) -> tuple[tuple[Item, ...
     so.
     """
     step = _drawn_step(gathers, place.scale)
-    fills: list[Item] = []
-    sides: list[Item] = []
+    fills: list[Run] = []
+    sides: list[Run] = []
     for gather in gathers:
         if (gather.number - 1) % step:
             continue
         left, apex, right = (place.point(point) for point in (gather.left, gather.apex, gather.right))
-        fills.append(Area("gather-fill", polyline((left, apex, right), closed=True)))
-        sides.append(Path("gather", polyline((left, apex, right))))
+        fills += polyline((left, apex, right), closed=True)
+        sides += polyline((left, apex, right))
     remark = f"Only every {ordinal(step)} gather of a pass is drawn." if step > 1 else ""
-    return (*fills, *sides), remark
+    if not sides:
+        return (), remark
+    return (Area("gather-fill", tuple(fills)), Path("gather", tuple(sides))), remark
 
 
 def _drawn_step(gathers: Sequence[Gather], scale: float) -> int:

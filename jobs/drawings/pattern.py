@@ -101,6 +101,7 @@ def flat_pattern(
     key, below = ((), below) if wide else _key(tags, below)
     remarks = [
         _summary(work),
+        named(work.lines)[1],
         number_remark,
         wedge_remark,
         _size_remark(work, blank, place.scale, write_length),
@@ -151,7 +152,8 @@ def _summary(work: Work) -> str:
     """How many gathers each pass has, and where the distances are measured from."""
     word = "Stretches" if work.stretch_angle_rad > 0 and not work.gather_angle_rad else "Gathers"
     counts = [str(one.gathers) for one in work.passes]
-    gathers = f"{word} in passes 1 to {len(counts)}: {', '.join(counts)}." if counts else ""
+    any_at_all = any(one.gathers for one in work.passes)
+    gathers = f"{word} in passes 1 to {len(counts)}: {', '.join(counts)}." if any_at_all else ""
     measured = (
         f"Distances are from the {origin(work.lines)}."
         if any(one.from_start_mm for one in work.lines)

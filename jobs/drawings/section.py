@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from jobs.drawings.bends import arch_view
 from jobs.drawings.crowns import crown_view, dome_view, roll_view, sweep_view
 from jobs.drawings.folds import fold_view
+from jobs.drawings.pattern import named
 from jobs.drawings.scene import Scene
 from jobs.drawings.view import View, WriteLength, lay_out
 from jobs.forming.errors import in_millimetres
@@ -53,7 +55,9 @@ def section(
         Room for the drawing in pixels; dimensions and labels included.
     """
     after = None if pass_number is None else find_pass(work, pass_number)
-    view: View = VIEWS[work.form.name](work, write_length, after)
+    view = VIEWS[work.form.name](work, write_length, after)
+    unnamed = named(work.lines)[1] if any(mark.role for mark in view.marks) else ""
+    view = replace(view, remarks=tuple(one for one in (*view.remarks, unnamed) if one))
     return lay_out(view, width=width, height=height, mirrored=mirrored, highlight=highlight)
 
 
