@@ -137,8 +137,8 @@ def read_panel(source: str | bytes) -> Drivers:
     return Drivers(
         **amounts,
         metal=_json_text("metal", found["metal"]),
-        method=_json_text("method", found["method"]),
-        finish=_json_text("finish", found.get("finish", USUAL_FINISH)),
+        method=_json_text("method", found["method"]).strip().casefold(),
+        finish=_json_text("finish", found.get("finish", USUAL_FINISH)).strip().casefold(),
         hand_order=order,
     )
 

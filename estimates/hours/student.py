@@ -120,10 +120,10 @@ def _density(t: float, df: float) -> float:
 
 def _incomplete_beta(t: float, df: float) -> float:
     """Return I_x(df/2, 1/2) at x = df / (df + t²), from whichever end the fraction converges quickly."""
-    if t == 0:
-        return 1.0
     a, b = df / 2, 0.5
     x, rest = df / (df + t * t), t * t / (df + t * t)
+    if rest == 0:
+        return 1.0
     log_front = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
     log_front += -a * math.log1p(t * t / df) + b * math.log(rest)
     if x < (a + 1) / (a + b + 2):

@@ -232,6 +232,7 @@ def test_a_panel_to_come():
     assert read_panel(json.dumps(PANEL)) == Drivers(6.0, 4.0, 30.0, 45.0, "steel")
     more = PANEL | {"panel": "wing", "finished_on": "2026-01-01", "finish": "bright"}
     assert read_panel(json.dumps(more).encode()).finish == "bright"
+    assert read_panel(json.dumps(PANEL | {"method": " Power"})).method == "power"
 
 
 @pytest.mark.parametrize(
