@@ -7,6 +7,7 @@ from jobs.models import Photo
 from jobs.photos import shop_zone
 from jobs.pictures import NotAPhoto, Picture, read_picture, too_heavy
 from shop.forms import ShopForm, ShopModelForm, SubmissionMixin
+from shop.forms.stale import StaleGuard
 
 MOST_AT_ONCE = 12
 ACCEPT = "image/jpeg,image/png,image/heic,image/heif,image/webp"
@@ -74,7 +75,7 @@ class DroppedUploadsMixin:
                 field.dropped = dropped.get(self.add_prefix(name), [])
 
 
-class PhotoWordsForm(ShopModelForm):
+class PhotoWordsForm(StaleGuard, ShopModelForm):
     """What a photo shows, and who may see it."""
 
     class Meta:

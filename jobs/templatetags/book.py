@@ -1,5 +1,6 @@
 """Tags and filters of the jobs' pages: pieces, thicknesses, angles, dates gone by."""
 
+import datetime as dt
 import re
 
 from django import template
@@ -7,8 +8,10 @@ from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 
 from jobs.customers import IN_HAND
+from jobs.drawings.rule import DayMark, days_rule
 from jobs.pieces import piece_of
 from jobs.reading_words import difference, written
+from jobs.templatetags.measures import RULE_DAYS, rule
 from shop.gauges import format_thickness
 from shop.lengths import format_angle
 
@@ -60,6 +63,20 @@ def formula(text: str):
 def _pairs(parts: list[str]):
     """Text and the low part after it, by turns."""
     return zip(parts[::2], [*parts[1::2], ""], strict=True)
+
+
+@register.simple_tag(takes_context=True)
+def job_rule(context, job):
+    """The rule of days with the job's own dates hung below it, where they fall on it."""
+    today = timezone.localdate()
+    days = [today + dt.timedelta(days=count) for count in range(RULE_DAYS)]
+    marks = [
+        DayMark(on, words, job.title[:24] if words == "promised" else "", tight=False)
+        for on, words in ((job.promised_on, "promised"), (job.due_on, "wanted"))
+        if on in days and job.state in IN_HAND
+    ]
+    shut = {day for day in days if day.isoweekday() > 5}
+    return rule(context, days_rule(today, RULE_DAYS, marks, shut))
 
 
 @register.filter

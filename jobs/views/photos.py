@@ -50,7 +50,8 @@ def photo(request: HttpRequest, pk: int) -> HttpResponse:
     shown = _photo(pk)
     form = PhotoWordsForm(request.POST or None, instance=_photo(pk), shop=request.shop)
     if request.method == "POST" and form.is_valid():
-        change_photo(shown, request.user, **form.cleaned_data)
+        words = {name: form.cleaned_data[name] for name in form.Meta.fields}
+        change_photo(shown, request.user, **words)
         messages.success(request, "Saved.")
         return redirect("photo", pk)
     status = 422 if request.method == "POST" else 200

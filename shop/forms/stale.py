@@ -40,7 +40,10 @@ class StaleGuard(forms.ModelForm):
 
     def _stored(self):
         row = self._meta.model._default_manager.get(pk=self.instance.pk)
-        return snapshot(row, [name for name in self._meta.fields if hasattr(row, name)])
+        # A form may leave fields out for some people; what they do not see cannot be written over.
+        return snapshot(
+            row, [name for name in self._meta.fields if name in self.fields and hasattr(row, name)]
+        )
 
     def _label(self, name):
         return self.fields[name].label or name.replace("_", " ")

@@ -169,3 +169,14 @@ def test_the_customer_stays_once_the_job_is_quoted(owner_client, job):
     Job.objects.update(state=Job.State.QUOTED)
     form = owner_client.get(reverse("job-edit", args=[job.number])).context["form"]
     assert "customer" not in form.fields
+
+
+def test_a_promise_made_meanwhile_does_not_stop_a_shaper(shaper_client, job, customer):
+    """A shaper's form has no promise in it, so it cannot write over one."""
+    address = reverse("job-edit", args=[job.number])
+    post = typed(title="Bow cap", customer=customer.pk, seen=seen_on(shaper_client, job))
+    tomorrow = timezone.localdate() + dt.timedelta(1)
+    Job.objects.update(promised_on=tomorrow)
+    assert shaper_client.post(address, post).status_code == 302
+    job.refresh_from_db()
+    assert (job.title, job.promised_on) == ("Bow cap", tomorrow)

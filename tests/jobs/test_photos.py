@@ -238,3 +238,16 @@ def test_the_photos_page_asks_the_database_the_same_for_many(
         add_photo(job, jpeg_upload(), person=shaper)
     with django_assert_max_num_queries(9):
         shaper_client.get(reverse("job-photos", args=[job.number]))
+
+
+def test_a_stale_caption_is_refused_and_keeps_what_was_typed(owner_client, shaper_client, photo):
+    address = reverse("photo", args=[photo.pk])
+    seen = owner_client.get(address).context["form"]["seen"].value()
+    shaper_client.post(address, {"subject": "pattern", "caption": "By Maro", "seen": seen})
+    response = owner_client.post(address, {"subject": "old-part", "caption": "By Osk", "seen": seen})
+    page = response.content.decode()
+    assert response.status_code == 422
+    assert "Somebody changed this while you had it open" in page
+    assert 'value="By Osk"' in page
+    photo.refresh_from_db()
+    assert photo.caption == "By Maro"
