@@ -147,7 +147,11 @@ def calibration(
     moves: list[Move] = []
     after = None
     for known, block in _blocks(used):
-        before = after or learn(known, first_rates, on=block[0].finished_on, half_life_days=half_life_days)
+        # Where panels fade with age, what was known has faded since the block before.
+        if after is None or half_life_days is not None:
+            before = learn(known, first_rates, on=block[0].finished_on, half_life_days=half_life_days)
+        else:
+            before = after
         after = learn([*known, *block], first_rates, on=block[-1].finished_on, half_life_days=half_life_days)
         for panel in block:
             trials.extend(_trials(before, panel))

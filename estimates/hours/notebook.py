@@ -71,15 +71,15 @@ def read_history(source: str | bytes) -> Notebook:
     UnusableHistory
         Where the heading lacks a column, with line 1.
     """
-    lines = _decode(source) if isinstance(source, bytes) else source.removeprefix("\ufeff")
-    rows = _rows(lines)
+    text = _decode(source) if isinstance(source, bytes) else source.removeprefix("\ufeff")
+    rows = _rows(text)
     line, heading = next(rows, (1, []))
     names = [name.strip().casefold() for name in heading]
     if missing := [name for name in COLUMNS if name not in names]:
         raise UnusableHistory(f"The heading lacks {', '.join(missing)}.", line)
     if repeated := sorted({name for name in names if name and names.count(name) > 1}):
         raise UnusableHistory(f"The heading has {', '.join(repeated)} twice.", line)
-    commas_separate = "," in lines.splitlines()[line - 1] and _separator(lines) == ","
+    commas_separate = _separator(text) == ","
     panels, bad = [], []
     for line, cells in rows:
         try:

@@ -40,6 +40,16 @@ def test_each_panel_is_estimated_from_those_before_it_only():
     assert found["total"].estimated == expected.total
 
 
+def test_panels_fade_up_to_the_day_of_the_estimate():
+    history = [
+        a_past_panel("old", date(2020, 1, 1), hours={"layout": 9.0}),
+        a_past_panel("new", date(2025, 1, 1)),
+    ]
+    found = [trial for trial in calibration(history, half_life_days=200).trials if trial.panel == "new"]
+    expected = learn(history[:1], on=date(2025, 1, 1), half_life_days=200).estimate(history[1].drivers)
+    assert found[0].estimated == expected.stages["layout"]
+
+
 def test_a_later_panel_cannot_change_an_earlier_estimate():
     history = sorted(a_history(8), key=lambda past: past.finished_on)
     tampered = [*history[:-1], replace(history[-1], gathering_hours=9000.0)]
