@@ -15,7 +15,7 @@ from jobs.drawings.section import find_pass
 from jobs.forming.result import Straight, Work
 
 MARGIN = 12.0
-BIG, WORDS = 26.0, 15.0
+BIG, WORDS, NAME = 26.0, 15.0, 13.0
 BAND_SHARE = 0.36
 """How deep the gauge stands on the metal, as a share of the section's length."""
 AIR_PX = 3.0
@@ -113,10 +113,12 @@ def _named(
     card: tuple[Run, ...], course: Course, place: Placement, off_mm: float, name: str
 ) -> tuple[Item, ...]:
     """The gauge's name in the middle of its card, and the hole it hangs by."""
-    x, y = _middle(card)
+    # Towards the back: the middle of a bent card lies close to the metal.
+    (x, y), (back_x, back_y) = _middle(card), place.point(course.beside(course.length_mm * 0.62, 4 * off_mm))
+    x, y = x + 0.2 * (back_x - x), y + 0.2 * (back_y - y)
     hole = place.point(course.beside(course.length_mm * 0.89, off_mm))
     return (
-        Text("label", (x, y + letters.MIDDLE * WORDS), name, "middle", WORDS, bold=True),
+        Text("label", (x, y + letters.MIDDLE * NAME), name, "middle", NAME, bold=True),
         Circle("kraft-line", hole, 5.0, filled=True),
     )
 

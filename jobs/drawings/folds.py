@@ -6,7 +6,8 @@ import math
 
 from jobs.drawings.bends import degrees
 from jobs.drawings.courses import Course, Piece
-from jobs.drawings.view import Mark, Round, View, WriteLength
+from jobs.drawings.marked import WriteLength
+from jobs.drawings.view import Mark, Round, View
 from jobs.forming import values
 from jobs.forming.fold import OUTSIDE, Fold
 from jobs.forming.result import Pass, Work

@@ -12,7 +12,7 @@ from jobs.drawings import letters
 from jobs.drawings.gathers import number_texts
 from jobs.drawings.labels import Taken
 from jobs.drawings.letters import Box
-from jobs.drawings.pattern import letter, line_paths, line_text
+from jobs.drawings.marked import letter, line_paths, line_text
 from jobs.drawings.piece import flattened
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import (

@@ -10,10 +10,10 @@ from jobs.drawings.bends import degrees
 from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.crowns import Crowned, roll_pieces
 from jobs.drawings.fullsize import PX_MM, SIZE_MM
+from jobs.drawings.marked import WriteLength
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import Circle, Item, Path, Run, Scene, Text, bounds, ends
 from jobs.drawings.section import find_pass
-from jobs.drawings.view import WriteLength
 from jobs.forming import values
 from jobs.forming.errors import in_millimetres
 from jobs.forming.result import Pass, Point, Straight, Work

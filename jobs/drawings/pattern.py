@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 
 from jobs.drawings import labels, letters
-from jobs.drawings.gathers import ordinal, pass_numbers, wedges
+from jobs.drawings.gathers import pass_numbers, wedges
 from jobs.drawings.labels import Label, Taken
 from jobs.drawings.letters import Box
+from jobs.drawings.marked import Tag, WriteLength, letter, line_paths, line_text, named, origin, tags_of
 from jobs.drawings.place import Placement, fitted
 from jobs.drawings.scene import (
     Area,
@@ -17,36 +16,18 @@ from jobs.drawings.scene import (
     Group,
     Item,
     Path,
-    Run,
     Scene,
     Text,
     bounds,
-    ends,
-    extent,
     leaves,
-    on_circle,
 )
 from jobs.forming.errors import in_millimetres
-from jobs.forming.result import Arc, Line, Point, Straight, Work
-
-WriteLength = Callable[[float], str]
+from jobs.forming.result import Point, Straight, Work
 
 NARROW = 560.0
 """Under this width the labels stand below the pattern as a key, and letters stand at the lines."""
-MOST_NAMED = 9
 MARGIN = 26.0
 """Room round the blank for the gathers' numbers, pixels."""
-LINE_ROLES = {kind: kind for kind in ("start", "centre", "stop", "pass", "bend", "edge")}
-
-
-@dataclass(frozen=True, slots=True)
-class Tag:
-    """A line of the pattern with the point its label speaks of and the words of the label."""
-
-    role: str
-    anchor: Point
-    order: float
-    text: str
 
 
 def flat_pattern(
@@ -78,7 +59,7 @@ def flat_pattern(
     wide = width >= NARROW
     place = _placed(work, wide, width, mirrored, write_length)
     blank = bounds(place.runs(work.trimmed.runs))
-    tags = _tags(work, place, write_length)
+    tags = tags_of(work, place, write_length)
     measures = _blank_size(work, blank, place.scale, wide, write_length)
     column = _column(tags, wide, blank.right + 30)
     taken = Taken(text.box() for text in _texts((*measures, *column)))
@@ -162,30 +143,6 @@ def _summary(work: Work) -> str:
     return " ".join(part for part in (gathers, measured) if part)
 
 
-def origin(lines: Sequence[Line]) -> str:
-    """Return what the distances of some lines are measured from."""
-    if all(one.kind == "bend" for one in lines):
-        return "edge of the first leg"
-    at_zero = [one for one in lines if one.from_start_mm == 0 and one.kind in ("start", "stop", "centre")]
-    return f"{at_zero[0].kind} line" if at_zero else "middle"
-
-
-def named(lines: Sequence[Line], most: int = MOST_NAMED) -> tuple[list[Line], str]:
-    """Return the lines to name: all, or where they are many the lines of a name of their own and every so
-    many.
-
-    The second answer is the remark that says so.
-    """
-    told = [one for one in lines if one.path]
-    own = [one for one in told if one.kind not in ("pass", "bend")]
-    rest = [one for one in told if one.kind in ("pass", "bend")]
-    texts = len({one.name.partition(",")[0] for one in rest})
-    step = max(1, math.ceil(texts / most))
-    if step == 1:
-        return told, ""
-    return [*own, *rest[::step]], f"Only every {ordinal(step)} of the lines between is named."
-
-
 def _size_remark(work: Work, blank: Box, scale: float, write_length: WriteLength) -> str:
     """Say the smallest sheet where it lies askew to the drawing."""
     drawn = sorted(((blank.right - blank.left) / scale, (blank.bottom - blank.top) / scale))
@@ -195,89 +152,13 @@ def _size_remark(work: Work, blank: Box, scale: float, write_length: WriteLength
     return f"It fits a sheet of {write_length(sheet[0])} by {write_length(sheet[1])}, turned."
 
 
-# Lines and their labels
-
-
-def line_paths(work: Work, place: Placement) -> tuple[Path, ...]:
-    """Return the lines to mark, each in the dash of its kind."""
-    return tuple(Path(LINE_ROLES[one.kind], place.runs(one.path)) for one in work.lines if one.path)
-
-
-def _tags(work: Work, place: Placement, write_length: WriteLength) -> list[Tag]:
-    """One label for every different text; of lines that share one, the rightmost carries it."""
-    found: dict[str, Tag] = {}
-    upright = [one for one in work.lines if _is_upright(one.path)]
-    rings = [one for one in work.lines if one.path and _is_ring(one.path)]
-    for line in named(work.lines)[0]:
-        text = line_text(line, write_length)
-        runs = place.runs(line.path)
-        anchor = _ring_anchor(runs, rings.index(line), len(rings)) if line in rings else _right_end(runs)
-        if line in upright:
-            anchor = _part_way(runs, upright.index(line), len(upright))
-        if text not in found or anchor[0] > found[text].anchor[0]:
-            found[text] = Tag(LINE_ROLES[line.kind], anchor, -anchor[0], text)
-    corners = [point for run in place.runs(work.trimmed.runs) for point in extent(run)]
-    trim = max(corners, key=lambda point: (round(point[0], 3), -point[1]))
-    return [*found.values(), Tag("trim", trim, -trim[0], "trim line")]
-
-
-def line_text(line: Line, write_length: WriteLength) -> str:
-    """Return what is written at a line: its name and how far it is from the start line."""
-    name = line.name.partition(",")[0]  # the two sides of a strip say the same
-    if line.kind in ("start", "centre", "stop"):
-        name = f"{name} line"
-    return f"{name} {write_length(line.from_start_mm)}" if line.from_start_mm else name
-
-
-def _is_ring(path: Sequence[Run]) -> bool:
-    return math.dist(ends(path[0])[0], ends(path[-1])[1]) < 1e-6
-
-
-def _is_upright(path: Sequence[Run]) -> bool:
-    """Tell whether a line runs up the drawing, so that its right end says nothing."""
-    if len(path) != 1 or not isinstance(path[0], Straight):
-        return False
-    (ax, ay), (bx, by) = path[0].start, path[0].end
-    return abs(bx - ax) < abs(by - ay) / 4
-
-
-def _part_way(runs: Sequence[Run], index: int, count: int) -> Point:
-    """A point of an upright line, each line at a height of its own."""
-    (ax, ay), (bx, by) = sorted(ends(runs[0]), key=lambda point: point[1])
-    part = (index + 0.5) / count
-    return (ax + (bx - ax) * part, ay + (by - ay) * part)
-
-
-def _right_end(runs: Sequence[Run]) -> Point:
-    return max(ends(runs[0])[0], ends(runs[-1])[1])
-
-
-def _ring_anchor(runs: Sequence[Run], index: int, count: int) -> Point:
-    """A point at the right of a ring, each ring a little further round than the one before."""
-    if len(runs) == 1 and isinstance(runs[0], Arc):
-        angle = math.radians(-40 + 80 * (index + 0.5) / count)
-        return on_circle(runs[0].centre, runs[0].radius_mm, angle)
-    return max(point for run in runs for point in extent(run))
+# Labels
 
 
 def _column(tags: Sequence[Tag], wide: bool, left: float) -> tuple[Item, ...]:
     texts = [tag.text if wide else letter(index) for index, tag in enumerate(tags)]
     rows = [Label(tag.anchor, text, tag.order) for tag, text in zip(tags, texts, strict=True)]
     return labels.column(rows, left, 12.0)
-
-
-def letter(index: int) -> str:
-    """Return A, B, ... Z, AA, AB, ... for 0, 1, ...
-
-    >>> [letter(0), letter(25), letter(26), letter(52)]
-    ['A', 'Z', 'AA', 'BA']
-    """
-    text = ""
-    index += 1
-    while index:
-        index, rest = divmod(index - 1, 26)
-        text = chr(ord("A") + rest) + text
-    return text
 
 
 def _key(tags: Sequence[Tag], top: float) -> tuple[tuple[Item, ...], float]:

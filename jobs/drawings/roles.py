@@ -50,7 +50,7 @@ STROKES: dict[str, Stroke] = {
     "leader": Stroke(0.8),
     "axis": Stroke(1.0),
     "tick": Stroke(1.0),
-    "grid": Stroke(0.8),
+    "grid": Stroke(0.8, (1, 3)),
     "mark": Stroke(1.0),
     "section": Stroke(3.5),
     "section-before": Stroke(1.0, (4, 3)),

@@ -11,17 +11,48 @@ each know how to show a role (see ``roles``).
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, cast
 
 from jobs.drawings import letters
 from jobs.drawings.letters import Box
+from jobs.drawings.runs import Run, along, bounds, box_runs, ends, extent, on_circle, polyline
 from jobs.forming.result import Arc, Point, Straight
 
-Run = Straight | Arc
+__all__ = [
+    "ARROW_LENGTH_PX",
+    "ARROW_WIDTH_PX",
+    "Anchor",
+    "AngleDimension",
+    "Area",
+    "Circle",
+    "Dimension",
+    "Group",
+    "Item",
+    "Leaf",
+    "Measure",
+    "Path",
+    "RadiusDimension",
+    "Run",
+    "Scene",
+    "Text",
+    "along",
+    "arrow_head",
+    "bounds",
+    "box_runs",
+    "cross_at",
+    "ends",
+    "extent",
+    "filled_box",
+    "leaves",
+    "line",
+    "on_circle",
+    "polyline",
+    "rectangle",
+]
+
 Anchor = Literal["start", "middle", "end"]
 
 ARROW_LENGTH_PX = 9.0
@@ -215,8 +246,9 @@ class RadiusDimension:
             f"{self.role}-text", (place[0], place[1] + letters.MIDDLE * self.size), self.text, "middle",
             self.size, self.role == "editing", halo="field",
         )  # fmt: skip
+        figures = (figure,) if self.text else ()
         cross = () if self.inner else (cross_at("dimension", self.centre, 5 * self.px),)
-        return (*cross, line, arrow_head(self.role, tip, u, self.px), figure)
+        return (*cross, line, arrow_head(self.role, tip, u, self.px), *figures)
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,7 +291,7 @@ class AngleDimension:
             f"{self.role}-text", (x, y + letters.MIDDLE * self.size), self.text, "middle", self.size,
             self.role == "editing", halo="field",
         )  # fmt: skip
-        return (arc, *heads, figure)
+        return (arc, *heads, figure) if self.text else (arc, *heads)
 
 
 @dataclass(frozen=True, slots=True)
@@ -313,61 +345,9 @@ def leaves(items: Iterable[Item]) -> Iterator[Leaf]:
             yield item
 
 
-def along(point: Point, direction: Point, distance: float) -> Point:
-    """Return the point at a distance along a unit direction."""
-    return (point[0] + direction[0] * distance, point[1] + direction[1] * distance)
-
-
-def on_circle(centre: Point, radius: float, angle_rad: float) -> Point:
-    """Return the point of a circle in a direction (scene coordinates, y downwards)."""
-    return (centre[0] + radius * math.cos(angle_rad), centre[1] + radius * math.sin(angle_rad))
-
-
-def ends(run: Run) -> tuple[Point, Point]:
-    """Return first and last point of a run."""
-    if isinstance(run, Straight):
-        return run.start, run.end
-    return (
-        on_circle(run.centre, run.radius_mm, run.start_rad),
-        on_circle(run.centre, run.radius_mm, run.start_rad + run.sweep_rad),
-    )
-
-
-def extent(run: Run) -> list[Point]:
-    """Return points whose rectangle holds a run: its ends and, for an arc, the sides of its circle it
-    passes.
-    """
-    points = list(ends(run))
-    if isinstance(run, Arc):
-        low, high = sorted((run.start_rad, run.start_rad + run.sweep_rad))
-        quarter = math.pi / 2
-        first, last = math.ceil(low / quarter - 1e-12), math.floor(high / quarter + 1e-12)
-        points += [on_circle(run.centre, run.radius_mm, index * quarter) for index in range(first, last + 1)]
-    return points
-
-
-def bounds(runs: Iterable[Run]) -> Box:
-    """Return the rectangle that holds some runs; ``top`` is the least y."""
-    points = [point for run in runs for point in extent(run)]
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return Box(min(xs), min(ys), max(xs), max(ys))
-
-
-def polyline(points: Sequence[Point], closed: bool = False) -> tuple[Straight, ...]:
-    """Return the straight runs through some points."""
-    runs = tuple(Straight(a, b) for a, b in itertools.pairwise(points))
-    return (*runs, Straight(points[-1], points[0])) if closed else runs
-
-
 def line(role: str, start: Point, end: Point) -> Path:
     """Return a straight line."""
     return Path(role, (Straight(start, end),))
-
-
-def box_runs(left: float, top: float, width: float, height: float) -> tuple[Straight, ...]:
-    """Return the four sides of an upright rectangle."""
-    right, bottom = left + width, top + height
-    return polyline(((left, top), (right, top), (right, bottom), (left, bottom)), closed=True)
 
 
 def rectangle(role: str, left: float, top: float, width: float, height: float) -> Path:

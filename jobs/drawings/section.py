@@ -8,9 +8,9 @@ from dataclasses import replace
 from jobs.drawings.bends import arch_view
 from jobs.drawings.crowns import crown_view, dome_view, roll_view, sweep_view
 from jobs.drawings.folds import fold_view
-from jobs.drawings.pattern import named
+from jobs.drawings.marked import WriteLength, named
 from jobs.drawings.scene import Scene
-from jobs.drawings.view import View, WriteLength, lay_out
+from jobs.drawings.view import View, lay_out
 from jobs.forming.errors import in_millimetres
 from jobs.forming.result import Pass, Work
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from jobs.drawings.pattern import letter
+from jobs.drawings.marked import letter
 
 Point = tuple[float, float]
 

@@ -8,7 +8,7 @@ angles) stands in one column beside it, tied to its place by a leader.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from jobs.drawings import labels
@@ -16,27 +16,24 @@ from jobs.drawings.labels import Label
 from jobs.drawings.letters import Box
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import (
-    ARROW_LENGTH_PX,
+    AngleDimension,
     Area,
     Circle,
     Dimension,
     Item,
     Leaf,
     Path,
+    RadiusDimension,
     Run,
     Scene,
     Text,
     along,
-    arrow_head,
     bounds,
-    cross_at,
     leaves,
     line,
     on_circle,
 )
-from jobs.forming.result import Arc, Point
-
-WriteLength = Callable[[float], str]
+from jobs.forming.result import Point
 
 PAD = 16.0
 GAP = 26.0
@@ -44,7 +41,7 @@ THINNEST_PX = 3.0
 THICKEST_PX = 14.0
 TICK_PX = 9.0
 MOST_NAMED = 9
-LONGEST_RADIUS_PX = 90.0
+SHORTEST_RADIUS_PX, LONGEST_RADIUS_PX = 24.0, 90.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,9 +198,11 @@ def _items(view: View, place: Placement, highlight: str | None) -> tuple[Item, .
         parts, anchor = _turn(turn, place, highlight)
         drawn += parts
         rows.append(Label(anchor, turn.text, role=_text_role(turn.name, highlight)))
+    high = bounds(view.runs())
+    reach = min(LONGEST_RADIUS_PX, max(SHORTEST_RADIUS_PX, 0.85 * place.scale * (high.bottom - high.top)))
     for radius in view.rounds:
-        parts, anchor = _round(radius, place, highlight)
-        drawn += parts
+        shown, anchor = _round(radius, place, highlight, reach)
+        drawn.append(shown)
         rows.append(Label(anchor, radius.text, role=_text_role(radius.name, highlight)))
     drawn += [Circle("point", place.point(point), 4.0, filled=True) for point in view.points]
     drawn += [_span(span, place, highlight) for span in view.spans]
@@ -238,39 +237,21 @@ def _direction(angle_rad: float, place: Placement) -> float:
     return math.pi + angle_rad if place.mirrored else -angle_rad
 
 
-def _round(radius: Round, place: Placement, highlight: str | None) -> tuple[list[Item], Point]:
+def _round(radius: Round, place: Placement, highlight: str | None, reach: float) -> tuple[Item, Point]:
     centre, long = place.point(radius.centre), radius.radius_mm * place.scale
     angle = _direction(radius.angle_rad, place)
-    u = (math.cos(angle), math.sin(angle))
-    role = _role(radius.name, highlight)
-    start = 0.0 if radius.whole else max(0.0, long - LONGEST_RADIUS_PX)
-    tip = along(centre, u, long)
-    head = min(ARROW_LENGTH_PX, long)
-    shaft = line(role, along(centre, u, start), along(tip, u, -head))
-    parts: list[Item] = [] if start else [cross_at("dimension", centre, 4.0)]
-    return [*parts, shaft, arrow_head(role, tip, u)], along(centre, u, start + (long - start) * 0.4)
+    inner = 0.0 if radius.whole else max(0.0, long - reach)
+    shown = RadiusDimension(centre, long, angle, "", inner, role=_role(radius.name, highlight))
+    return shown, on_circle(centre, inner + (long - inner) * 0.4, angle)
 
 
 def _turn(turn: Turn, place: Placement, highlight: str | None) -> tuple[list[Item], Point]:
-    centre = place.point(turn.centre)
+    centre, r = place.point(turn.centre), turn.radius_px
     start = _direction(turn.start_rad, place)
     sweep = turn.sweep_rad if place.mirrored else -turn.sweep_rad
-    role = _role(turn.name, highlight)
-    r = turn.radius_px
-    reach = max(r + 8, turn.ray_mm * place.scale)
-    rays: list[Item] = [
-        line("extension", centre, on_circle(centre, reach, angle)) for angle in (start, start + sweep)
+    rays = max(r + 8, turn.ray_mm * place.scale)
+    shown: list[Item] = [
+        line("extension", centre, on_circle(centre, rays, angle)) for angle in (start, start + sweep)
     ]
-    way = math.copysign(1.0, sweep)
-    back = ARROW_LENGTH_PX / r * way if abs(sweep) * r > 3 * ARROW_LENGTH_PX else 0.0
-    arc = Path(role, (Arc(centre, r, start + back, sweep - 2 * back),))
-    heads: list[Item] = []
-    if back:
-        for angle, turned in ((start, -way), (start + sweep, way)):
-            lean = angle - turned * abs(back) / 2
-            heads.append(
-                arrow_head(
-                    role, on_circle(centre, r, angle), (-math.sin(lean) * turned, math.cos(lean) * turned)
-                )
-            )
-    return [*rays, arc, *heads], on_circle(centre, r, start + sweep / 2)
+    shown.append(AngleDimension(centre, r, start, sweep, "", role=_role(turn.name, highlight)))
+    return shown, on_circle(centre, r, start + sweep / 2)

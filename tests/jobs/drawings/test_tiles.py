@@ -56,8 +56,8 @@ def test_joined_pages_are_the_drawing(paper):
 
 
 @given(
-    width=st.floats(1, 6000),
-    height=st.floats(1, 3000),
+    width=st.floats(1, 2500),
+    height=st.floats(1, 1500),
     margin=st.floats(0, 20),
     overlap=st.floats(0, 40),
 )

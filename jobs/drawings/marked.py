@@ -1,0 +1,128 @@
+"""The lines to mark on the metal: how each is drawn, what is written at it, and where its label points."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from jobs.drawings.gathers import ordinal
+from jobs.drawings.place import Placement
+from jobs.drawings.scene import Path, Run, ends, extent, on_circle
+from jobs.forming.result import Arc, Line, Point, Straight, Work
+
+WriteLength = Callable[[float], str]
+
+MOST_NAMED = 9
+"""More lines than this between start and stop are not all named: their labels would fill the page."""
+LINE_ROLES = {kind: kind for kind in ("start", "centre", "stop", "pass", "bend", "edge")}
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A line of the pattern with the point its label speaks of and the words of the label."""
+
+    role: str
+    anchor: Point
+    order: float
+    text: str
+
+
+def line_paths(work: Work, place: Placement) -> tuple[Path, ...]:
+    """Return the lines to mark, each in the dash of its kind."""
+    return tuple(Path(LINE_ROLES[one.kind], place.runs(one.path)) for one in work.lines if one.path)
+
+
+def tags_of(work: Work, place: Placement, write_length: WriteLength) -> list[Tag]:
+    """One label for every different text; of lines that share one, the rightmost carries it."""
+    found: dict[str, Tag] = {}
+    upright = [one for one in work.lines if _is_upright(one.path)]
+    rings = [one for one in work.lines if one.path and _is_ring(one.path)]
+    for line in named(work.lines)[0]:
+        text = line_text(line, write_length)
+        runs = place.runs(line.path)
+        anchor = _ring_anchor(runs, rings.index(line), len(rings)) if line in rings else _right_end(runs)
+        if line in upright:
+            anchor = _part_way(runs, upright.index(line), len(upright))
+        if text not in found or anchor[0] > found[text].anchor[0]:
+            found[text] = Tag(LINE_ROLES[line.kind], anchor, -anchor[0], text)
+    corners = [point for run in place.runs(work.trimmed.runs) for point in extent(run)]
+    trim = max(corners, key=lambda point: (round(point[0], 3), -point[1]))
+    return [*found.values(), Tag("trim", trim, -trim[0], "trim line")]
+
+
+def line_text(line: Line, write_length: WriteLength) -> str:
+    """Return what is written at a line: its name and how far it is from the start line."""
+    name = line.name.partition(",")[0]  # the two sides of a strip say the same
+    if line.kind in ("start", "centre", "stop"):
+        name = f"{name} line"
+    return f"{name} {write_length(line.from_start_mm)}" if line.from_start_mm else name
+
+
+def origin(lines: Sequence[Line]) -> str:
+    """Return what the distances of some lines are measured from."""
+    if all(one.kind == "bend" for one in lines):
+        return "edge of the first leg"
+    at_zero = [one for one in lines if one.from_start_mm == 0 and one.kind in ("start", "stop", "centre")]
+    return f"{at_zero[0].kind} line" if at_zero else "middle"
+
+
+def named(lines: Sequence[Line], most: int = MOST_NAMED) -> tuple[list[Line], str]:
+    """Return the lines to name: all, or where they are many the lines of a name of their own and every so
+    many.
+
+    The second answer is the remark that says so.
+    """
+    told = [one for one in lines if one.path]
+    own = [one for one in told if one.kind not in ("pass", "bend")]
+    rest = [one for one in told if one.kind in ("pass", "bend")]
+    texts = len({one.name.partition(",")[0] for one in rest})
+    step = max(1, math.ceil(texts / most))
+    if step == 1:
+        return told, ""
+    return [*own, *rest[::step]], f"Only every {ordinal(step)} of the lines between is named."
+
+
+def _is_ring(path: Sequence[Run]) -> bool:
+    return math.dist(ends(path[0])[0], ends(path[-1])[1]) < 1e-6
+
+
+def _is_upright(path: Sequence[Run]) -> bool:
+    """Tell whether a line runs up the drawing, so that its right end says nothing."""
+    if len(path) != 1 or not isinstance(path[0], Straight):
+        return False
+    (ax, ay), (bx, by) = path[0].start, path[0].end
+    return abs(bx - ax) < abs(by - ay) / 4
+
+
+def _part_way(runs: Sequence[Run], index: int, count: int) -> Point:
+    """A point of an upright line, each line at a height of its own."""
+    (ax, ay), (bx, by) = sorted(ends(runs[0]), key=lambda point: point[1])
+    part = (index + 0.5) / count
+    return (ax + (bx - ax) * part, ay + (by - ay) * part)
+
+
+def _right_end(runs: Sequence[Run]) -> Point:
+    return max(ends(runs[0])[0], ends(runs[-1])[1])
+
+
+def _ring_anchor(runs: Sequence[Run], index: int, count: int) -> Point:
+    """A point at the right of a ring, each ring a little further round than the one before."""
+    if len(runs) == 1 and isinstance(runs[0], Arc):
+        angle = math.radians(-40 + 80 * (index + 0.5) / count)
+        return on_circle(runs[0].centre, runs[0].radius_mm, angle)
+    return max(point for run in runs for point in extent(run))
+
+
+def letter(index: int) -> str:
+    """Return A, B, ... Z, AA, AB, ... for 0, 1, ...
+
+    >>> [letter(0), letter(25), letter(26), letter(52)]
+    ['A', 'Z', 'AA', 'BA']
+    """
+    text = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        text = chr(ord("A") + rest) + text
+    return text
