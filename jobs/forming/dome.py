@@ -164,8 +164,9 @@ class Dome(Form):
         curvature_rad = math.tau * versine(self.angle_rad)
         return Demand(
             finished_area_mm2=finished_mm2,
-            thinnest_mm=min(sheet.thickness_mm, edge_mm),
-            thickest_mm=max(sheet.thickness_mm, edge_mm) if not self.is_stretched else edge_mm,
+            # Stretched, the dome is as thin all over as at its rim; gathered, its top stays as it was.
+            thinnest_mm=edge_mm if self.is_stretched else sheet.thickness_mm,
+            thickest_mm=edge_mm,
             moved_area_mm2=math.pi * self.height_mm**2 if self.is_stretched else self._moved_by_gathering(),
             worked_area_mm2=finished_mm2,
             gather_angle_rad=0.0 if self.is_stretched else curvature_rad,
