@@ -59,3 +59,16 @@ def a_history(count, spread=0.2, seed=1):
             PastPanel(f"panel {number}", date(2024, 1, 1) + timedelta(days=number % 700), drivers, **hours)
         )
     return history
+
+
+def is_sane(hours):
+    return (
+        math.isfinite(hours.p50)
+        and math.isfinite(hours.p80)
+        and 0 <= hours.p50 <= hours.p80
+        and not math.isnan(hours.scale)
+    )
+
+
+def all_sane(panel):
+    return all(is_sane(stage) for stage in panel.stages.values()) and is_sane(panel.total)

@@ -114,9 +114,9 @@ def test_an_unquoted_decimal_comma_is_named_as_the_likely_slip():
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
 def test_encodings(encoding):
-    text = book(GOOD.replace("wing skin", "Kühlerhaube für Müller")).replace("\n", "\r\n")
+    text = book(GOOD.replace("wing skin", "Kuppel für die Mühle")).replace("\n", "\r\n")
     [panel] = read_history(text.encode(encoding)).panels
-    assert panel.panel == "Kühlerhaube für Müller"
+    assert panel.panel == "Kuppel für die Mühle"
 
 
 def test_encodings_mixed_in_one_file():
