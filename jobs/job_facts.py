@@ -6,34 +6,45 @@ from decimal import Decimal
 from django.db import transaction
 from django.urls import reverse
 
-from jobs.listing import PanelRow, panel_rows
+from jobs.drawings.scene import Scene
 from jobs.models import Job, Panel, Photo, Stage
 from jobs.parts import NextAction, PanelRange, Part, parts_of, ranges_of
+from jobs.stage_rows import StageRow, hours_in, shared_scale, stage_rows, strip_of
 from shop.audit import changed, record, snapshot
 from shop.models import AuditEntry, Person
 
 PHOTOS_SHOWN = 8
 TRAIL_SHOWN = 12
+STRIP_PX = 250.0
 
 
 @dataclass(frozen=True, slots=True)
 class PanelFacts:
-    """A panel on its job's page: hours so far, the range for the whole of it where known, and what is next."""
+    """A panel on its job's page: its stages with their hours, and the range for the whole of it where known."""
 
     panel: Panel
-    hours: Decimal
-    begun: bool
-    stages: tuple[Stage, ...]
+    stages: tuple[StageRow, ...]
     range: PanelRange | None
+    strip: Scene | None
+
+    @property
+    def hours(self) -> Decimal:
+        return hours_in(self.stages)
+
+    @property
+    def begun(self) -> bool:
+        return any(row.stage.started_at for row in self.stages)
 
     @property
     def next_stage(self) -> Stage | None:
         """The first stage that is not done."""
-        return next((stage for stage in self.stages if stage.done_at is None), None)
+        return next((row.stage for row in self.stages if row.stage.done_at is None), None)
 
 
 @dataclass(frozen=True, slots=True)
 class JobFacts:
+    """All that the page of a job shows."""
+
     job: Job
     panels: tuple[PanelFacts, ...]
     parts: tuple[Part, ...]
@@ -52,29 +63,29 @@ class JobFacts:
 
 def job_facts(job: Job, person: Person) -> JobFacts:
     """Everything the job's page shows, in a constant number of queries."""
-    rows = panel_rows(Panel.objects.filter(job=job).select_related("mirrors"))
-    for row in rows:
-        row.panel.job = job
-    stages: dict[int, list[Stage]] = {}
-    for stage in Stage.objects.filter(panel__job=job).select_related("kind").order_by("kind__position"):
-        stages.setdefault(stage.panel_id, []).append(stage)
-    ranges = ranges_of(row.panel for row in rows) if stages else {}
-    photos = list(job.photos.select_related("panel", "stage__kind", "taken_by")[:PHOTOS_SHOWN])
     trail = list(AuditEntry.objects.filter(job_number=job.number)[: TRAIL_SHOWN + 1])
     return JobFacts(
         job=job,
-        panels=tuple(_facts(row, stages.get(row.panel.pk, []), ranges.get(row.panel.pk)) for row in rows),
+        panels=_panels(job),
         parts=tuple(parts_of(job, person)),
-        photos=tuple(photos),
+        photos=tuple(job.photos.select_related("panel", "stage__kind", "taken_by")[:PHOTOS_SHOWN]),
         trail=tuple(trail[:TRAIL_SHOWN]),
         trail_more=len(trail) > TRAIL_SHOWN,
     )
 
 
-def _facts(row: PanelRow, stages: list[Stage], span: PanelRange | None) -> PanelFacts:
-    for stage in stages:
-        stage.panel = row.panel
-    return PanelFacts(row.panel, row.hours, row.begun, tuple(stages), span)
+def _panels(job: Job) -> tuple[PanelFacts, ...]:
+    panels = list(Panel.objects.filter(job=job).select_related("metal", "mirrors").order_by("position"))
+    for panel in panels:
+        panel.job = job
+    rows = stage_rows(panels)
+    ranges = ranges_of(panels) if any(rows.values()) else {}
+    scale = shared_scale([(rows[panel.pk], ranges.get(panel.pk)) for panel in panels])
+    return tuple(_facts(panel, rows[panel.pk], ranges.get(panel.pk), scale) for panel in panels)
+
+
+def _facts(panel: Panel, rows: tuple[StageRow, ...], span: PanelRange | None, scale: float) -> PanelFacts:
+    return PanelFacts(panel, rows, span, strip_of(rows, span, scale, STRIP_PX))
 
 
 def next_action(facts: JobFacts) -> NextAction | None:
@@ -83,11 +94,8 @@ def next_action(facts: JobFacts) -> NextAction | None:
     if job.state in {Job.State.CLOSED, Job.State.DECLINED}:
         return None
     if not facts.panels:
-        return NextAction(
-            "Add the first panel: its metal, its shape and its hand.",
-            reverse("panel-new", args=[job.number]),
-            "Add a panel",
-        )
+        words = "Add the first panel: its metal, its shape and its hand."
+        return NextAction(words, reverse("panel-new", args=[job.number]), "Add a panel")
     if found := next((part.next_action for part in facts.parts if part.next_action), None):
         return found
     return _work(facts) if job.state == Job.State.IN_WORK else None
@@ -100,11 +108,8 @@ def _work(facts: JobFacts) -> NextAction:
             verb = "Go on with" if stage.started_at else "Begin"
             words = f"{verb} the {stage.kind.name.lower()} of {panel.panel}."
             return NextAction(words, reverse("bench", args=[stage.code]), "To the bench")
-    return NextAction(
-        "Every stage is done. Check the last readings, then close the job.",
-        reverse("job-close", args=[facts.job.number]),
-        "Close the job",
-    )
+    words = "Every stage is done. Check the last readings, then close the job."
+    return NextAction(words, reverse("job-close", args=[facts.job.number]), "Close the job")
 
 
 @transaction.atomic

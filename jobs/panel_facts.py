@@ -8,20 +8,19 @@ from jobs.drawings.pattern import flat_pattern
 from jobs.drawings.rule_lengths import millimetre_rule
 from jobs.drawings.scene import Path, Scene, bounds, leaves
 from jobs.drawings.section import section
-from jobs.drawings.strip import StageHours, hours_scale, stage_strip
 from jobs.forming import FORMS, ImpossibleShape, Work
-from jobs.models import Panel, PassDone, Photo, Reading, Stage, StageNote
+from jobs.models import Panel, PassDone, Photo, Reading, StageNote
 from jobs.panel_figures import Figure, figures_of
 from jobs.parts import PanelRange, ranges_of
 from jobs.readings import plan_of
-from jobs.standing_of_stage import hours_by_stage
+from jobs.stage_rows import StageRow, hours_in, shared_scale, stage_rows, strip_of
 from shop.lengths import format_length
 from shop.models import Shop
 
 RULE_PX = 1216.0
 ROOMS = {"wide": 820.0, "narrow": 350.0}  # a desk and a phone: pixels for the drawings
 PHOTOS_SHOWN = 12
-NOTHING = Decimal(0)
+STRIP_PX = 330.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,24 +39,6 @@ class PassRow:
 
     planned: object
     done: PassDone | None
-
-
-@dataclass(frozen=True, slots=True)
-class StageRow:
-    """A stage with its hours so far."""
-
-    stage: Stage
-    hours: Decimal
-
-    @property
-    def over(self) -> Decimal:
-        """Hours past the high end of the range; nothing where the stage has no range."""
-        high = self.stage.budget_high_hours
-        return max(self.hours - high, NOTHING) if high else NOTHING
-
-    @property
-    def percent(self) -> int:
-        return int(self.stage.progress * 100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,19 +64,19 @@ class PanelPage:
 
     @property
     def hours(self) -> Decimal:
-        return sum((row.hours for row in self.stages), NOTHING)
+        return hours_in(self.stages)
 
 
 def panel_page(panel: Panel, shop: Shop) -> PanelPage:
     """Gather the page of a panel, in a constant number of queries. Needs job, metal and the pair's other hand."""
-    stages = _stages(panel)
+    stages = stage_rows([panel])[panel.pk]
     span = ranges_of([panel]).get(panel.pk) if stages else None
     return PanelPage(
         panel=panel,
         form_label=FORMS[panel.form].label if panel.form in FORMS else panel.form,
         stages=stages,
         range=span,
-        strip=_strip(stages, span),
+        strip=strip_of(stages, span, shared_scale([(stages, span)]), STRIP_PX),
         readings=tuple(panel.readings.select_related("person")),
         notes=tuple(
             StageNote.objects.filter(stage__panel=panel)
@@ -144,28 +125,3 @@ def rule_over(pattern: Scene, work: Work, units: str) -> Scene:
 
 def _is_trim(leaf) -> bool:
     return isinstance(leaf, Path) and leaf.role == "trim"
-
-
-def _stages(panel: Panel) -> tuple[StageRow, ...]:
-    stages = list(panel.stages.select_related("kind").order_by("kind__position"))
-    if not stages:
-        return ()
-    spent = hours_by_stage([panel])
-    for stage in stages:
-        stage.panel = panel
-    return tuple(StageRow(stage, spent.get(stage.pk, NOTHING)) for stage in stages)
-
-
-def _strip(stages: tuple[StageRow, ...], span: PanelRange | None) -> Scene | None:
-    """The strip of the panel, where the range of the whole is known."""
-    if span is None:
-        return None
-    drawn = [_drawn(row) for row in stages]
-    scale = hours_scale(span.high, sum(stage.used_hours for stage in drawn))
-    return stage_strip(drawn, span.low, span.high, scale, width=372)
-
-
-def _drawn(row: StageRow) -> StageHours:
-    stage = row.stage
-    low, high = float(stage.budget_low_hours), float(stage.budget_high_hours)
-    return StageHours(stage.kind.slug, stage.kind.name, low, high, float(row.hours), float(stage.progress))

@@ -4,7 +4,7 @@ Estimates know jobs; jobs may not know estimates. So a later room registers here
 say on a job's page (its quotes) and how many hours a whole panel should take.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from jobs.models import Job, Panel
@@ -38,7 +38,7 @@ class PanelRange:
 
 
 PartMaker = Callable[[Job, Person], Part | None]
-RangeMaker = Callable[[Iterable[Panel]], Mapping[int, PanelRange]]
+RangeMaker = Callable[[Sequence[Panel]], Mapping[int, PanelRange]]
 Keeper = Callable[[Panel], str]
 
 _part_makers: list[PartMaker] = []
