@@ -7,6 +7,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterable, Sequence
+from typing import Literal
 
 from jobs.drawings import letters
 from jobs.drawings.gathers import number_texts
@@ -22,7 +23,9 @@ from jobs.drawings.scene import (
     Run,
     Scene,
     Text,
+    arrow_head,
     bounds,
+    line,
     on_circle,
     polyline,
 )
@@ -33,6 +36,8 @@ from jobs.forming.result import Point, Straight, Work
 PX_MM = 25.4 / 96
 BORDER_MM = 8.0
 SIZE_MM = 12 * PX_MM
+ARROW_MM = 24.0
+Rolling = Literal["", "along", "across"]
 
 
 def full_size(
@@ -42,12 +47,12 @@ def full_size(
     mirrored: bool = False,
     numbers: bool = True,
     words: Sequence[str] = (),
+    rolling: Rolling = "",
 ) -> Scene:
     """Draw the flat blank at 1:1 in millimetres.
 
-    ``words`` (panel, hand, metal, rolling direction ...) are written on the piece where it is widest, or
-    below it
-    where it is too narrow. The mirrored hand is reflected, its lettering is not.
+    ``rolling`` is the way the sheet was rolled, ``along`` or ``across`` the drawing, shown by an arrow.
+    ``words`` (panel, hand, metal ...) are written on the piece where it has room, or below it. The mirrored hand is reflected, its lettering is not.
     """
     box = bounds(work.trimmed.runs)
     side = -1.0 if mirrored else 1.0
@@ -59,7 +64,7 @@ def full_size(
     numbering = _numbers(work, place, taken) if numbers else ()
     piece = flattened(place.runs(work.by_length.runs))
     busy = [one for leaf in (*_gathers(work, place), *line_paths(work, place)) for one in _flat(leaf)]
-    told, below = _words([*words, *key], piece, busy, taken, high)
+    told, below = _words([*words, *key], rolling, piece, busy, taken, high)
     items: tuple[Item, ...] = (
         Group("gathers", _gathers(work, place)),
         Path("outline", place.runs(work.by_length.runs), closed=True),
@@ -70,7 +75,7 @@ def full_size(
         Group("numbers", numbering),
         *told,
     )
-    wide = max([wide, *(text.box().right + BORDER_MM for text in told)])
+    wide = max([wide, *(one.box().right + BORDER_MM for one in told if isinstance(one, Text))])
     title = "Full-size pattern, mirrored hand" if mirrored else "Full-size pattern"
     size = f"{write_length(work.blank_width_mm)} by {write_length(work.blank_length_mm)}"
     return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), items, PX_MM)
@@ -183,24 +188,42 @@ def _numbers(work: Work, place: Placement, taken: Taken) -> tuple[Text, ...]:
 
 def _words(
     words: Sequence[str],
+    rolling: Rolling,
     piece: Sequence[Point],
     busy: Sequence[Sequence[Point]],
     taken: Taken,
     high: float,
-) -> tuple[tuple[Text, ...], float]:
+) -> tuple[tuple[Item, ...], float]:
     """Write a block of lines on the piece where it has room, else below it; return it and where it ends."""
-    if not words:
+    told = [*words, "rolling direction"] if rolling else list(words)
+    if not told:
         return (), high
     step = 1.35 * SIZE_MM
-    wide = max(letters.width(word, SIZE_MM) for word in words)
-    tall = step * len(words)
+    wide = max(letters.width(word, SIZE_MM) for word in told)
+    tall = step * len(told) + {"": 0.0, "along": 5.0, "across": ARROW_MM + 2}[rolling]
     corner = _roomy_corner(piece, busy, wide, tall, taken) or _roomy_corner(piece, (), wide, tall, taken)
     left, top = corner if corner else (BORDER_MM, high)
     texts = tuple(
         Text("label", (left, top + step * (index + 0.8)), word, size=SIZE_MM, bold=index == 0, halo="field")
-        for index, word in enumerate(words)
+        for index, word in enumerate(told)
     )
-    return texts, high if corner else high + tall + BORDER_MM
+    arrow = _rolling_arrow(left, top + step * len(told), rolling)
+    return (*texts, *arrow), high if corner else high + tall + BORDER_MM
+
+
+def _rolling_arrow(left: float, top: float, rolling: Rolling) -> tuple[Item, ...]:
+    """An arrow with a head at both ends: rolling has a direction but no sense."""
+    if not rolling:
+        return ()
+    a, b, way = (left, top + 3), (left + ARROW_MM, top + 3), (1.0, 0.0)
+    if rolling == "across":
+        a, b, way = (left + 3, top + 1), (left + 3, top + 1 + ARROW_MM), (0.0, 1.0)
+    back = (-way[0], -way[1])
+    return (
+        line("dimension", a, b),
+        arrow_head("dimension", a, back, PX_MM),
+        arrow_head("dimension", b, way, PX_MM),
+    )
 
 
 def _roomy_corner(

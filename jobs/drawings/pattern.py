@@ -37,6 +37,7 @@ def flat_pattern(
     mirrored: bool = False,
     numbers: bool = True,
     highlight: str | None = None,
+    by_area: bool = False,
     width: float = 820.0,
 ) -> Scene:
     """Draw the flat blank to scale.
@@ -53,6 +54,8 @@ def flat_pattern(
         Write the number of its pass at each gather that has room for it; a remark says how many that is.
     highlight
         Name of the dimension being edited (``trim_mm``).
+    by_area
+        Show the flat that keeps area too, dotted: the true blank lies between the two.
     width
         Natural width in pixels; the height follows. Under ``NARROW`` the labels become a key below.
     """
@@ -69,6 +72,7 @@ def flat_pattern(
         Area("kraft", place.runs(work.by_length.runs)),
         Group("gathers", gathers),
         Path("outline", place.runs(work.by_length.runs), closed=True),
+        *_second_flat(work, place, by_area),
         Path("editing" if highlight == "trim_mm" else "trim", place.runs(work.trimmed.runs), closed=True),
         Group("lines", line_paths(work, place)),
         _centre_marks(blank),
@@ -86,6 +90,7 @@ def flat_pattern(
         number_remark,
         wedge_remark,
         _size_remark(work, blank, place.scale, write_length),
+        "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
     ]
     if not any(text.role == "dimension-text" for text in _texts(measures)):
         remarks.insert(
@@ -112,6 +117,10 @@ def _placed(work: Work, wide: bool, width: float, mirrored: bool, write_length: 
     scale = fitted(box, room).scale
     bottom = MARGIN + scale * (box.bottom - box.top)
     return fitted(box, Box(room.left, MARGIN, room.right, bottom), mirrored=mirrored, scale=scale)
+
+
+def _second_flat(work: Work, place: Placement, shown: bool) -> tuple[Path, ...]:
+    return (Path("outline-area", place.runs(work.by_area.runs), closed=True),) if shown else ()
 
 
 def _texts(items: Iterable[Item]) -> list[Text]:

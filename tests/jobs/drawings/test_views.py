@@ -8,6 +8,7 @@ import pytest
 from jobs.drawings.bends import arch_course
 from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.crowns import Crowned
+from jobs.drawings.fullsize import full_size
 from jobs.drawings.gathers import pass_numbers
 from jobs.drawings.gauge import BAND_MM, crown_gauge, gauge, radius_gauge
 from jobs.drawings.labels import Taken, spread
@@ -181,6 +182,25 @@ def test_the_other_hand_of_a_section_is_its_image():
     # The web is the first run; it lies left of the flange in one hand and right of it in the other.
     assert one.runs[0].start[0] < one.runs[-1].end[0]
     assert other.runs[0].start[0] > other.runs[-1].end[0]
+
+
+@pytest.mark.parametrize(("rolling", "flat"), [("along", True), ("across", False)])
+@pytest.mark.parametrize("form", FORMS)
+def test_the_rolling_direction_is_an_arrow_on_the_piece(form, rolling, flat):
+    scene = full_size(panel(form), words=["117 L"], rolling=rolling)
+    (arrow,) = paths(scene, "dimension")
+    (run,) = arrow.runs
+    assert (run.start[1] == run.end[1]) is flat
+    assert math.dist(run.start, run.end) == pytest.approx(24.0)
+    assert "rolling direction" in words(scene)
+    assert paths(full_size(panel(form)), "dimension") == []
+
+
+def test_both_flats_can_be_shown():
+    scene = flat_pattern(panel("arch"), by_area=True)
+    assert len(paths(scene, "outline-area")) == 1
+    assert "The true blank lies between the two." in words(scene)
+    assert paths(flat_pattern(panel("arch")), "outline-area") == []
 
 
 # Gauges
