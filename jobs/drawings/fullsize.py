@@ -52,7 +52,9 @@ def full_size(
     """Draw the flat blank at 1:1 in millimetres.
 
     ``rolling`` is the way the sheet was rolled, ``along`` or ``across`` the drawing, shown by an arrow.
-    ``words`` (panel, hand, metal ...) are written on the piece where it has room, or below it. The mirrored hand is reflected, its lettering is not.
+    ``words`` (panel, hand, metal ...) are written on the piece where it has room, or below it.
+
+    The mirrored hand is reflected, its lettering is not.
     """
     box = bounds(work.trimmed.runs)
     side = -1.0 if mirrored else 1.0
