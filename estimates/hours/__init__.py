@@ -31,6 +31,7 @@ from estimates.hours.panels import (
 from estimates.hours.progress import Spent, after, at_completion, rest_of_panel, to_go
 from estimates.hours.ranges import HoursRange, Nearest, StageHours
 from estimates.hours.rates import FIRST_RATES, FirstRate
+from estimates.hours.unlike import Unlike
 
 __all__ = [
     "DRIVERS",
@@ -55,6 +56,7 @@ __all__ = [
     "StageHours",
     "StageRate",
     "Trial",
+    "Unlike",
     "UnusableDrivers",
     "UnusableHistory",
     "after",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -13,6 +14,8 @@ from estimates.hours.nearest import Shelf
 from estimates.hours.panels import STAGES, Kind, PastPanel, UnusableHistory
 from estimates.hours.pooling import Lesson, prior
 from estimates.hours.rates import FIRST_RATES, FirstRate
+from estimates.hours.regression import Belief
+from estimates.hours.unlike import Unlike, far_off
 
 if TYPE_CHECKING:
     import numpy as np
@@ -62,14 +65,16 @@ def learn(
     records = {stage: _record(stage, used, kinds, weights) for stage in STAGES}
     lessons = {stage: _lesson(firsts[stage], metals, records[stage]) for stage in STAGES}
     rates: dict[str, StageRate] = {}
-    surprises = []
+    surprises: list[NDArray[np.float64]] = []
+    unlike: list[Unlike] = []
     for stage, lesson in lessons.items():
         belief = prior(stage, lessons).learn(lesson.rows, lesson.values, lesson.weights, lesson.within)
         shelf = Shelf.of(stage, zip(used, kinds, strict=True))
         rates[stage] = StageRate.of(stage, lesson.design, belief, shelf, len(records[stage].panels))
+        unlike += _unlike(stage, used, records[stage], lesson, belief)
         surprises.append(records[stage].surprises(lesson.rows @ belief.mean, belief.spread, len(used)))
     left_out = tuple((panel.panel, panel.left_out_reason) for panel in past if panel.left_out_reason)
-    return Model(rates, _stage_correlation(surprises), on, half_life_days, len(used), left_out)
+    return Model(rates, _stage_correlation(surprises), on, half_life_days, len(used), left_out, tuple(unlike))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -132,6 +137,18 @@ def _lesson(first: FirstRate, metals: set[str], record: _Record) -> Lesson:
     means = _sums(record.weights * record.values, record) / weights
     within = float(record.weights @ (record.values - means[record.kind_of]) ** 2)
     return Lesson(design, design.first_belief(first), design.rows(record.kinds), means, weights, within)
+
+
+def _unlike(
+    stage: str, used: Sequence[PastPanel], record: _Record, lesson: Lesson, belief: Belief
+) -> list[Unlike]:
+    found = far_off(belief, lesson.rows[record.kind_of], record.values, record.weights)
+    panels = [(used[record.panels[i]], log_above) for i, log_above in found]
+    return [
+        Unlike(panel.panel, stage, hours, hours * math.exp(-log_above))
+        for panel, log_above in panels
+        if (hours := panel.hours(stage)) is not None
+    ]
 
 
 def _sums(of_panels: NDArray[np.float64], record: _Record) -> NDArray[np.float64]:

@@ -14,6 +14,7 @@ from estimates.hours.panels import DRIVERS, Drivers
 from estimates.hours.ranges import HoursRange, StageHours
 from estimates.hours.regression import Belief
 from estimates.hours.totals import alike, total
+from estimates.hours.unlike import Unlike
 
 GREATEST_SHARE: Final = 0.99
 """Most of a panel's spread that it may have in common with others, so that their correlations stay proper."""
@@ -92,7 +93,10 @@ class StageRate:
 
 @dataclass(frozen=True, slots=True)
 class Model:
-    """All rates, and how far stages go over together. ``left_out`` names panels the owner left out, and why."""
+    """All rates, and how far stages go over together.
+
+    ``left_out`` names panels the owner left out, and why; ``unlike`` those the owner may want to look at.
+    """
 
     rates: dict[str, StageRate]
     correlation: float
@@ -100,6 +104,7 @@ class Model:
     half_life_days: float | None
     n_past: int
     left_out: tuple[tuple[str, str], ...]
+    unlike: tuple[Unlike, ...] = ()
 
     def estimate(
         self,

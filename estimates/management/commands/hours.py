@@ -47,6 +47,11 @@ class Command(BaseCommand):
             model = learn(past, on=on, half_life_days=options["half_life"])
         except (UnusableDrivers, UnusableHistory) as error:
             raise CommandError(str(error), returncode=2) from error
+        for odd in model.unlike:
+            self.stderr.write(
+                f"{odd.panel}: {odd.stage} took {odd.hours:g} h where the other panels say "
+                f"{odd.expected_hours:.2g} h; leave it out if something went wrong."
+            )
         write = _as_json if options["json"] else _as_table
         self.stdout.write(write(model, model.estimate(drivers)))
 
