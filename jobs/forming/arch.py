@@ -19,7 +19,7 @@ from jobs.forming.placing import are_drawn, on_sector
 from jobs.forming.result import Arc, Line, Step, Work
 from jobs.forming.sector import ORIGIN, first_angle, sector, trimmed_sector
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, step
+from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +156,7 @@ class Arch(Form):
     def explain(self, work: Work) -> tuple[Step, ...]:
         """Return how the flange's figures were figured."""
         shape, edge = self.flange(work.sheet), work.edges[0]
-        turn = f"{deg(self.turn_rad)} = {num(self.turn_rad)} rad"
+        turn = f"{deg(self.turn_rad)} = {rad(self.turn_rad)}"
         angle_rad = work.gather_angle_rad + work.stretch_angle_rad
         return (
             *flange_steps(shape, work.sheet),

@@ -15,7 +15,7 @@ from jobs.forming.result import Step, Work
 from jobs.forming.sheet import Marking, Sheet
 from jobs.forming.strip import Strip, work_out_strip
 from jobs.forming.sweep import strip_steps
-from jobs.forming.words import num, step
+from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ class Crown(Form):
             step(
                 "Length over the crown",
                 "c (θ/2) / sin(θ/2)",
-                f"{num(self.length_mm)} × {num(strip.turn_rad / 2)} / sin {num(strip.turn_rad / 2)}"
+                f"{num(self.length_mm)} × {rad(strip.turn_rad / 2)} / sin {deg(strip.turn_rad / 2)}"
                 if strip.turn_rad
                 else num(self.length_mm),
                 strip.length_mm,

@@ -21,7 +21,7 @@ from jobs.forming.passes import plan
 from jobs.forming.placing import are_drawn, on_sector
 from jobs.forming.result import Arc, Caution, Edge, Line, Pass, Step, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, step
+from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,10 +211,12 @@ class Dome(Form):
                 self.angle_rad,
                 "rad",
             ),
-            step(
+            step("Disc, rim kept", "2 a", f"2 × {rim}", 2 * self.rim_mm)
+            if self.is_stretched
+            else step(
                 "Disc, lengths kept",
                 "2 R α",
-                f"2 × {ball} × {num(self.angle_rad)} rad",
+                f"2 × {ball} × {rad(self.angle_rad)}",
                 2 * self.developed_mm,
             ),
             step("Disc, area kept", "2 √(a² + h²)", f"2 × √({rim}² + {height}²)", 2 * self.by_area_mm),

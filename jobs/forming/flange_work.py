@@ -11,7 +11,7 @@ from jobs.forming.flange import Flange
 from jobs.forming.passes import Station, line_names, line_offsets, section_angles
 from jobs.forming.result import Caution, Pass, Step
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, step
+from jobs.forming.words import deg, num, rad, step
 
 
 def marked_lines(stop_mm: float, line_count: int) -> Iterator[tuple[str, str, float]]:
@@ -100,7 +100,7 @@ def flange_steps(shape: Flange, sheet: Sheet) -> tuple[Step, ...]:
             f"{num(shape.middle_radius_mm)} {minus} {rho} × sin {phi}",
             shape.start_radius_mm,
         ),
-        step("Start line to stop line", "ρ φ", f"{rho} × {num(shape.bend_angle_rad)} rad", shape.bend_mm),
+        step("Start line to stop line", "ρ φ", f"{rho} × {rad(shape.bend_angle_rad)}", shape.bend_mm),
         step(
             "Straight part",
             "L = (depth − t/2 − ρ(1 − cos φ)) / sin φ",

@@ -18,7 +18,7 @@ from jobs.forming.form import Form
 from jobs.forming.outline import rectangle
 from jobs.forming.result import Line, Step, Straight, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, step
+from jobs.forming.words import deg, num, rad, step
 
 OUTSIDE, STRAIGHT = "outside", "straight"
 
@@ -206,7 +206,7 @@ class Fold(Form):
         allowance = step(
             "Bend allowance",
             "φ (r + K t)",
-            f"{num(self.bend_angle_rad)} rad × ({radius} + {neutral:.4f} × {thickness})",
+            f"{rad(self.bend_angle_rad)} × ({radius} + {neutral:.4f} × {thickness})",
             allowance_mm,
         )
         beyond = self.bend_angle_rad > math.pi / 2

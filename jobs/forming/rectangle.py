@@ -37,11 +37,12 @@ def smallest_rectangle(outline: Outline) -> tuple[float, float]:
     """Return the shorter and the longer side of the smallest rectangle round an outline, mm.
 
     The rectangles tried are the upright one and those that lie flush against the hull of the outline's
-    corners; for straight-sided outlines the smallest is always one of these.
+    corners. For straight-sided outlines the smallest is always one of these; for ring sectors the tests find
+    none smaller at any angle.
 
-    >>> from jobs.forming.outline import rectangle
-    >>> smallest_rectangle(rectangle(30, 20))
-    (20.0, 30.0)
+    >>> from jobs.forming.outline import circle, rectangle
+    >>> smallest_rectangle(rectangle(30, 20)), smallest_rectangle(circle(5))
+    ((20.0, 30.0), (10.0, 10.0))
 
     Source: H. Freeman, R. Shapira, "Determining the minimum-area encasing rectangle for an arbitrary closed
     curve", Communications of the ACM 18 (1975), from memory.

@@ -16,7 +16,7 @@ from jobs.forming.form import Form
 from jobs.forming.outline import rectangle
 from jobs.forming.result import Line, Step, Straight, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import num, step
+from jobs.forming.words import num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,7 @@ class Roll(Form):
             step(
                 "Length laid flat",
                 "θ ρ",
-                f"{num(self.turn_rad)} rad × {num(self.radius_mm + work.sheet.thickness_mm / 2)}",
+                f"{rad(self.turn_rad)} × {num(self.radius_mm + work.sheet.thickness_mm / 2)}",
                 length_mm,
             ),
             step(

@@ -13,7 +13,7 @@ from jobs.forming.form import Form
 from jobs.forming.result import Step, Work
 from jobs.forming.sheet import Marking, Sheet
 from jobs.forming.strip import Strip, work_out_strip
-from jobs.forming.words import deg, num, step
+from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +129,7 @@ class Sweep(Form):
 
     def explain(self, work: Work) -> tuple[Step, ...]:
         """Return how the sweep's figures were figured."""
-        turn = f"{num(self.turn_rad)} rad"
+        turn = f"{rad(self.turn_rad)}"
         return (
             step(
                 "Length of the strip",
@@ -149,7 +149,7 @@ class Sweep(Form):
 
 def strip_steps(strip: Strip, work: Work, flat: str = "") -> tuple[Step, ...]:
     """Return the steps that every strip shares, from the section to the metal moved."""
-    turn, drop = f"{num(strip.turn_rad)} rad", num(strip.drop_mm)
+    turn, drop = f"{rad(strip.turn_rad)}", num(strip.drop_mm)
     angle, developed = deg(strip.angle_rad), num(strip.developed_mm)
     take_up_mm = strip.turn_rad * strip.drop_mm
     edge_or_crown = "stretched in the middle" if strip.stretched else "lost at each edge"
@@ -165,7 +165,7 @@ def strip_steps(strip: Strip, work: Work, flat: str = "") -> tuple[Step, ...]:
         step(
             "From flat to edge along the section" if flat else "From middle to edge along the section",
             "s = a ψ / sin ψ",
-            f"{num(strip.side_mm)} × {num(strip.angle_rad)} / sin {angle}" if strip.drop_mm else developed,
+            f"{num(strip.side_mm)} × {rad(strip.angle_rad)} / sin {angle}" if strip.drop_mm else developed,
             strip.developed_mm,
         ),
         step(

@@ -19,7 +19,7 @@ from jobs.forming.placing import are_drawn, on_sector
 from jobs.forming.plan import CORNERS, Plan
 from jobs.forming.result import Gather, Line, Pass, Step, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, step
+from jobs.forming.words import deg, num, rad, step
 
 ALL = "front right back left"
 QUARTER = math.pi / 2
@@ -221,7 +221,7 @@ class Tray(Form):
             step(
                 "Length to lose at each corner",
                 "(F − R) · 90°",
-                f"({num(shape.flat_edge_radius_mm)} − {num(shape.edge_radius_mm)}) × {num(QUARTER)} rad",
+                f"({num(shape.flat_edge_radius_mm)} − {num(shape.edge_radius_mm)}) × {rad(QUARTER)}",
                 edge.take_up_mm,
             ),
             step(
@@ -241,7 +241,7 @@ class Tray(Form):
             step(
                 "Metal moved, all corners",
                 "n · 90° (s_e²/2 − ∫(R − R₀) ds)",
-                f"{corners} × {num(QUARTER)} rad × {num(shape.moved_area_per_rad_mm2)}",
+                f"{corners} × {rad(QUARTER)} × {num(shape.moved_area_per_rad_mm2)}",
                 work.moved_area_mm2,
                 "mm2",
             ),

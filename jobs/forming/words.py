@@ -16,6 +16,15 @@ def deg(angle_rad: float) -> str:
     return f"{round(math.degrees(angle_rad), 2):.6g}°"
 
 
+def rad(angle_rad: float) -> str:
+    """Write an angle in radians, as a product wants it.
+
+    >>> rad(math.pi / 2)
+    '1.5708 rad'
+    """
+    return f"{angle_rad:.5g} rad"
+
+
 def num(value: float) -> str:
     """Write a figure to a hundredth, without idle noughts.
 

@@ -35,10 +35,10 @@ def test_blank_of_half_a_ring_by_hand():
 def test_trim_fills_a_narrow_opening_and_leaves_a_wide_one_open():
     closed = trimmed_sector(280.0, 350.0, math.tau - 0.05, 20.0)
     assert area(closed) == pytest.approx(math.pi * (370**2 - 260**2))
-    notched = trimmed_sector(10.0, 350.0, math.radians(200), 20.0)
+    notched = trimmed_sector(3.0, 350.0, math.radians(200), 20.0)
     # A disc would be wrong: 160 degrees of it are open.
     assert area(notched) < math.pi * 370**2 * 0.65
-    assert area(notched) > area(trimmed_sector(10.0, 350.0, math.radians(200), 0.0))
+    assert area(notched) > area(trimmed_sector(3.0, 350.0, math.radians(200), 0.0))
 
 
 def test_trim_closes_a_small_inner_curve_by_a_straight_cut():
