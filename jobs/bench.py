@@ -10,13 +10,17 @@ from jobs.clock import ClockRefused, is_forgotten, refuse_where_shut, running_en
 from jobs.drawings.piece import small_piece
 from jobs.drawings.rule import hours_rule
 from jobs.drawings.scene import Scene
+from jobs.drawings.section import section
+from jobs.forming import ImpossibleShape
 from jobs.material import blank_of, said_size
 from jobs.models import Panel, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.notes import notes_at, other_hand_of
+from jobs.panels import work_of
 from jobs.passes import PassRow, rows_of
 from jobs.progress import goes_by_passes
 from jobs.readings import CHECK_HEIGHT, Check, ReadingRow, Standing, next_check, rows_said, standing_of
 from jobs.standing_of_stage import hours_by_stage
+from shop.lengths import format_length
 from shop.models import Person, Shop, StageKind
 
 PHOTOS_SHOWN = 4
@@ -47,6 +51,15 @@ class ClockPlate:
     ticks: tuple[MinuteTick, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing to work to, with its head and a few words."""
+
+    head: str
+    words: str
+    drawing: Scene
+
+
 @dataclass(slots=True)
 class Bench:
     """One stage at the bench."""
@@ -69,8 +82,7 @@ class Bench:
     other_stage: Stage | None = None
     photos: list[Photo] = field(default_factory=list)
     readings_said: list[ReadingRow] = field(default_factory=list)
-    blank_drawing: Scene | None = None
-    blank_said: str = ""
+    picture: Picture | None = None
 
     @property
     def done_percent(self) -> int:
@@ -119,28 +131,35 @@ def bench_of(stage: Stage, person: Person, shop: Shop, kind: str = "", value: st
 def _measure(bench: Bench, shop: Shop, kind: str, value: str) -> None:
     """Passes, what to check next, and what the readings so far say."""
     readings = list(Reading.objects.filter(panel=bench.panel).select_related("person"))
-    standing = standing_of(bench.panel, readings, shop)
-    if standing is None:
-        return
-    bench.standing = standing
-    bench.readings_said = rows_said(readings, shop)[:READINGS_SHOWN]
-    if bench.by_passes:
-        bench.passes = rows_of(bench.panel, standing.passes)
-        bench.next_pass = next((row for row in bench.passes if not row.done), None)
+    standing = bench.standing = standing_of(bench.panel, readings, shop)
+    if standing is not None:
+        bench.readings_said = rows_said(readings, shop)[:READINGS_SHOWN]
+        if bench.by_passes:
+            bench.passes = rows_of(bench.panel, standing.passes)
+            bench.next_pass = next((row for row in bench.passes if not row.done), None)
     if bench.stage.done_at:
         return
-    if bench.stage.kind.driver == StageKind.Driver.LAYOUT_M:
-        bench.blank_said = said_size(blank_of(bench.panel))
-        bench.blank_drawing = small_piece(
-            standing.work,
-            width=CHECK_WIDTH,
-            height=CHECK_HEIGHT,
-            mirrored=bench.panel.is_mirrored,
-            name="The blank",
-        )
+    if standing is None or bench.stage.kind.driver == StageKind.Driver.LAYOUT_M:
+        bench.picture = _picture(bench, standing, shop)
         return
     number = bench.next_pass.number if bench.next_pass else None
     bench.check = next_check(bench.panel, standing, number, shop, kind, value)
+
+
+def _picture(bench: Bench, standing: Standing | None, shop: Shop) -> Picture | None:
+    """What to work to where nothing is measured by passes: the blank to cut, or the finished section."""
+    panel, room = bench.panel, {"width": CHECK_WIDTH, "height": CHECK_HEIGHT}
+    try:
+        work = standing.work if standing else work_of(panel)
+    except ImpossibleShape:
+        return None
+    if bench.stage.kind.driver == StageKind.Driver.LAYOUT_M:
+        piece = small_piece(work, mirrored=panel.is_mirrored, name="The blank", **room)
+        return Picture("Mark and cut", f"blank {said_size(blank_of(panel))}", piece)
+    drawn = section(
+        work, write_length=lambda mm: format_length(mm, shop.units), mirrored=panel.is_mirrored, **room
+    )
+    return Picture("Work to this", "finished section", drawn)
 
 
 def _plate(stage: Stage, person: Person) -> ClockPlate:

@@ -41,7 +41,7 @@ class CorrectForm(ShopForm):
 
     stage = StageField(queryset=Stage.objects.none(), empty_label=None)
     day = forms.DateField(widget=DAY, error_messages={"required": "Write the day."})
-    hours = HoursField(label="Hours", required=False)
+    hours = HoursField(label="Hours")
     reason = forms.CharField(
         label="Why", max_length=200, error_messages={"required": "Say why, in a few words."}
     )
@@ -58,10 +58,8 @@ class CorrectForm(ShopForm):
 
     def clean(self):
         cleaned = super().clean()
-        if not cleaned.get("strike") and cleaned.get("hours") is None and "hours" not in self.errors:
-            self.add_error(
-                "hours", "Write hours, such as 1.5 or 1:30. To take them all away, strike the entry out."
-            )
+        if cleaned.get("strike"):  # the hours do not matter then, whatever stands in their field
+            self.errors.pop("hours", None)
         return cleaned
 
 

@@ -43,6 +43,16 @@ def test_every_shape_stands_at_the_bench(form, units, job, aluminium, owner, sha
         assert standing.answer.behind_mm == pytest.approx(0, abs=0.02)
 
 
+@pytest.mark.parametrize("form", sorted(FORMS))
+def test_every_shape_has_something_to_work_to_at_every_stage(
+    form, job, aluminium, owner, shaper_client, give_stages, shop
+):
+    for stage in give_stages(make(job, aluminium, owner, form)).values():
+        page = shaper_client.get(stage.get_absolute_url()).content.decode()
+        assert "bench-check" in page
+        assert page.count('class="drawing"') >= 3  # the stages, the rule, and what to work to
+
+
 def test_what_is_left_is_shared_over_the_passes_to_come(panel, shaper, shop):
     work = plan_of(panel)[0]
     log_reading(panel, shaper, 1, "edge-length", work.passes[0].edge_length_mm + 10)
