@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from jobs.forming import FORMS, Marking, Sheet, Work, build, explain, mirror, values, work_out
@@ -18,7 +18,13 @@ from jobs.forming.result import Arc, Outline
 from tests.jobs.forming.strategies import arches, forms, markings, sheets, work_or_none
 
 close = pytest.approx
-every_panel = given(form=forms, sheet=sheets, marking=markings)
+# A busy machine is no reason to fail: what is checked here is figures, not time.
+unhurried = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+def every_panel(test):
+    """Run a test over panels of every form, in every sheet, marked every way."""
+    return unhurried(given(form=forms, sheet=sheets, marking=markings)(test))
 
 
 def worked(form: object, sheet: Sheet, marking: Marking) -> Work:
@@ -231,13 +237,13 @@ def test_report_is_json_and_explanation_has_its_figures(form, sheet, marking):
         assert step.unit in ("mm", "mm2", "rad", "kg", "1")
 
 
+@unhurried
 @given(form=forms)
 def test_values_build_the_same_form_again(form):
     assert build(form.name, json.loads(json.dumps(values(form)))) == form
 
 
-@given(form=forms, sheet=sheets, marking=markings)
-@settings(max_examples=30)
+@every_panel
 def test_steps_that_name_an_answer_give_that_answer(form, sheet, marking):
     work = worked(form, sheet, marking)
     given = {step.name: step.value for step in explain(work)}
@@ -247,6 +253,7 @@ def test_steps_that_name_an_answer_give_that_answer(form, sheet, marking):
         assert given["Length laid flat"] == work.flat_length_mm
 
 
+@unhurried
 @given(arch=arches(), sheet=sheets, trim=st.floats(0.5, 500))
 def test_no_arc_of_a_trimmed_ring_is_turned_inside_out(arch, sheet, trim):
     work = worked(arch, sheet, Marking(trim_mm=trim))
