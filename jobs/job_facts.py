@@ -57,6 +57,10 @@ class JobFacts:
         return sum((facts.hours for facts in self.panels), Decimal(0))
 
     @property
+    def has_strips(self) -> bool:
+        return any(facts.strip for facts in self.panels)
+
+    @property
     def next_action(self) -> NextAction | None:
         return next_action(self)
 

@@ -20,7 +20,7 @@ from shop.models import Shop
 RULE_PX = 1216.0
 ROOMS = {"wide": 820.0, "narrow": 350.0}  # a desk and a phone: pixels for the drawings
 PHOTOS_SHOWN = 12
-STRIP_PX = 330.0
+STRIP_PX = 356.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ THUMBNAIL_SIDE = 640
 QUALITY = 88
 FORMATS = ["JPEG", "PNG", "WEBP", "HEIF"]
 MAY_MOVE = {"PNG", "WEBP"}
+# Colours that can be averaged as they stand; a palette or sixteen bits are converted first.
+SHRINK_FIRST = {"RGB", "RGBA", "CMYK", "L"}
 # What Pillow and the libraries under it raise for files that are cut off, forged or not pictures at all.
 UNREADABLE = (
     OSError, SyntaxError, ValueError, TypeError, KeyError, IndexError, EOFError, OverflowError, RuntimeError,
@@ -80,8 +82,9 @@ def read_picture(upload: File, zone: ZoneInfo) -> Picture:
     image = _opened(upload)
     try:
         taken_at, turn = _taken_at(image, zone), _turn(image)
-        # A JPEG can be decoded at a half, a quarter or an eighth of its size, which saves most of the work.
-        image.draft(None, (LONGEST_SIDE, LONGEST_SIDE))
+        if image.mode in SHRINK_FIRST:
+            # All that follows copies the picture. A large JPEG is even decoded at a part of its size.
+            image.thumbnail((LONGEST_SIDE, LONGEST_SIDE), Image.Resampling.LANCZOS)
         upright = _in_srgb(image if turn is None else image.transpose(turn))
     except UNREADABLE as error:
         raise NotAPhoto("The photo is cut off or damaged. Copy it from the camera or phone again.") from error
@@ -142,10 +145,11 @@ def _converted(image: Image.Image, profile: bytes) -> Image.Image:
 
 
 def _jpeg(image: Image.Image, longest_side: int) -> bytes:
-    small = image.copy()
-    small.thumbnail((longest_side, longest_side), Image.Resampling.LANCZOS)
+    if max(image.size) > longest_side:
+        image = image.copy()
+        image.thumbnail((longest_side, longest_side), Image.Resampling.LANCZOS)
     file = io.BytesIO()
-    small.save(file, "JPEG", quality=QUALITY, optimize=True, progressive=True)
+    image.save(file, "JPEG", quality=QUALITY, optimize=True, progressive=True)
     return file.getvalue()
 
 
