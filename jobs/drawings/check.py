@@ -21,8 +21,9 @@ BAND_SHARE = 0.36
 AIR_PX = 3.0
 """Between gauge and metal, so that both edges are seen."""
 METAL_PX = 5.0
-UNDER = 34.0
-"""Room for the figure under the section."""
+ROW = 20.0
+BOLDER = 1.1
+"""Bold lettering is wider than the plain that widths are reckoned for."""
 
 
 def gauge_check(
@@ -56,21 +57,28 @@ def _laid_out(
     course: Course, band_mm: float, texts: tuple[str, str, str], mirrored: bool, width: float, height: float
 ) -> tuple[Placement, tuple[Text, ...]]:
     """Place the section, the figure beside it or under it: whichever leaves it larger."""
-    figure, *words = texts
-    words = [one for one in words if one]
-    column = max(letters.width(figure, BIG) * 1.1, *(letters.width(one, WORDS) for one in words)) + 2 * MARGIN
+    figure, *words = (one for one in texts if one)
+    figure_wide = letters.width(figure, BIG) * BOLDER
+    column = max(figure_wide, *(letters.width(one, WORDS) for one in words)) + 2 * MARGIN
+    rows = [", ".join(words)]
+    if figure_wide + letters.width(rows[0], WORDS) + 3 * MARGIN > width:
+        rows = words
+    under_high = BIG + 8 + ROW * (len(rows) - 1)
     box = bounds((*course.runs(), *_card(course, 0.0, band_mm)))
     beside = fitted(box, Box(MARGIN, MARGIN, width - column, height - MARGIN), mirrored=mirrored)
-    under = fitted(box, Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN - UNDER), mirrored=mirrored)
+    under = fitted(box, Box(MARGIN, MARGIN, width - MARGIN, height - MARGIN - under_high), mirrored=mirrored)
     right, foot = width - MARGIN, height - MARGIN
     if beside.scale >= under.scale:
-        middle = height / 2
-        rows = [
-            Text("note", (right, middle + 17 + 20 * row), one, "end", WORDS) for row, one in enumerate(words)
+        told = [
+            Text("note", (right, height / 2 + 17 + ROW * row), one, "end", WORDS)
+            for row, one in enumerate(words)
         ]
-        return beside, (Text("label", (right, middle - 6), figure, "end", BIG, bold=True), *rows)
-    told = Text("note", (right, foot), ", ".join(words), "end", WORDS)
-    return under, (Text("label", (MARGIN, foot), figure, "start", BIG, bold=True), told)
+        return beside, (Text("label", (right, height / 2 - 6), figure, "end", BIG, bold=True), *told)
+    last = len(rows) - 1
+    told = [
+        Text("note", (right, foot - ROW * (last - row)), one, "end", WORDS) for row, one in enumerate(rows)
+    ]
+    return under, (Text("label", (MARGIN, foot), figure, "start", BIG, bold=True), *told)
 
 
 def _card(course: Course, off_mm: float, band_mm: float) -> tuple[Run, ...]:

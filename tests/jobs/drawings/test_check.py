@@ -1,5 +1,7 @@
 """The check at the bench: everything within the drawing, the name on the card, figure and card apart."""
 
+import itertools
+
 import pytest
 
 from jobs.drawings.check import gauge_check
@@ -24,8 +26,9 @@ def drawn(form, number, mirrored=False, figure="1024.5 mm"):
 @pytest.mark.parametrize("form", WITH_PASSES)
 @pytest.mark.parametrize("mirrored", [False, True])
 @pytest.mark.parametrize("number", [1, 3, 5])
-def test_nothing_leaves_the_drawing_or_lies_on_something_else(form, mirrored, number):
-    scene = drawn(form, number, mirrored)
+@pytest.mark.parametrize("figure", ["90°", "1024.5 mm", "1\u2009024.5 mm", "40 31/32 in"])
+def test_nothing_leaves_the_drawing_or_lies_on_something_else(form, mirrored, number, figure):
+    scene = drawn(form, number, mirrored, figure)
     parts = list(leaves(scene.items))
     card = next(bounds(one.runs) for one in parts if isinstance(one, Area))
     texts = [one for one in parts if isinstance(one, Text)]
@@ -42,6 +45,9 @@ def test_nothing_leaves_the_drawing_or_lies_on_something_else(form, mirrored, nu
     box = name.box()
     assert card.left <= box.left
     assert box.right <= card.right
+    for one, two in itertools.combinations([text.box() for text in texts], 2):
+        across = one.right <= two.left or two.right <= one.left
+        assert across or one.bottom <= two.top or two.bottom <= one.top
     for one in figures:
         other = one.box()
         apart = other.left >= card.right or other.right <= card.left or other.top >= card.bottom
