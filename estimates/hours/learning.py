@@ -142,7 +142,7 @@ def _lesson(first: FirstRate, metals: set[str], record: _Record) -> Lesson:
 def _unlike(
     stage: str, used: Sequence[PastPanel], record: _Record, lesson: Lesson, belief: Belief
 ) -> list[Unlike]:
-    found = far_off(belief, lesson.rows[record.kind_of], record.values, record.weights)
+    found = far_off(belief, lesson.rows, record.kind_of, record.values, record.weights)
     panels = [(used[record.panels[i]], log_above) for i, log_above in found]
     return [
         Unlike(panel.panel, stage, hours, hours * math.exp(-log_above))

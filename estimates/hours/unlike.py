@@ -39,15 +39,17 @@ class Unlike:
     expected_hours: float
 
 
-def far_off(belief: Belief, rows: Array, values: Array, weights: Array) -> list[tuple[int, float]]:
+def far_off(
+    belief: Belief, rows: Array, row_of: NDArray[np.intp], values: Array, weights: Array
+) -> list[tuple[int, float]]:
     """Return which observations lie ``FAR`` from what the rest expects, and the log they lie above it by.
 
-    ``belief`` has learned all of them; each has its own row.
+    ``belief`` has learned all of them; ``row_of`` says which row each was made at.
     """
     import numpy as np
 
-    leverage = weights * ((rows @ belief.covariance_root()) ** 2).sum(axis=1)
-    residual = values - rows @ belief.mean
+    leverage = weights * ((rows @ belief.covariance_root()) ** 2).sum(axis=1)[row_of]
+    residual = values - (rows @ belief.mean)[row_of]
     above_rest = residual / (1 - leverage)
     rest = np.maximum(belief.sum_sq - weights * residual * above_rest, 1e-12) / (belief.df - weights)
     scales = above_rest / np.sqrt(rest / (1 - leverage))
