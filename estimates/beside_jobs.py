@@ -23,7 +23,7 @@ def quotes_of_job(job: Job, person: Person) -> Part:
     for quote in quotes:
         quote.job = job
     context = {"job": job, "quotes": quotes, "may_quote": person.is_owner}
-    return Part("estimates/_job_quotes.html", context, _waits_for(job, quotes))
+    return Part("estimates/_job_quotes.html", context, _waits_for(job, quotes, person))
 
 
 @add_keeper
@@ -42,15 +42,17 @@ def ranges_of_panels(panels: Sequence[Panel]) -> dict[int, PanelRange]:
     return {each.panel.pk: PanelRange(each.estimated.p50, each.estimated.p80) for each in standing}
 
 
-def _waits_for(job: Job, quotes: list[Quote]) -> NextAction | None:
+def _waits_for(job: Job, quotes: list[Quote], person: Person) -> NextAction | None:
     if job.state not in {Job.State.ENQUIRY, Job.State.QUOTED}:
         return None
     for quote in quotes:
         address = quote.get_absolute_url()
-        if quote.state == Quote.State.DRAFT:
+        if quote.state == Quote.State.DRAFT and person.is_owner:
             return NextAction(f"Finish quote {quote.number} and send it.", address, "To the quote")
         if quote.state == Quote.State.SENT:
             return NextAction(_waiting(quote), address, "To the quote")
+    if not person.is_owner:
+        return NextAction("It waits for the owner to quote it.")
     return NextAction("Quote it.", reverse("job", args=[job.number]) + "#quotes", "To its quotes")
 
 

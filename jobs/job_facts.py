@@ -46,6 +46,7 @@ class JobFacts:
     """All that the page of a job shows."""
 
     job: Job
+    viewer: Person
     panels: tuple[PanelFacts, ...]
     parts: tuple[Part, ...]
     photos: tuple[Photo, ...]
@@ -70,6 +71,7 @@ def job_facts(job: Job, person: Person) -> JobFacts:
     trail = list(AuditEntry.objects.filter(job_number=job.number)[: TRAIL_SHOWN + 1])
     return JobFacts(
         job=job,
+        viewer=person,
         panels=_panels(job),
         parts=tuple(parts_of(job, person)),
         photos=tuple(job.photos.select_related("panel", "stage__kind", "taken_by")[:PHOTOS_SHOWN]),
@@ -112,6 +114,8 @@ def _work(facts: JobFacts) -> NextAction:
             verb = "Go on with" if stage.started_at else "Begin"
             words = f"{verb} the {stage.kind.name.lower()} of {panel.panel}."
             return NextAction(words, reverse("bench", args=[stage.code]), "To the bench")
+    if not facts.viewer.is_owner:
+        return NextAction("Every stage is done. Check the last readings and tell the owner.")
     words = "Every stage is done. Check the last readings, then close the job."
     return NextAction(words, reverse("job-close", args=[facts.job.number]), "Close the job")
 

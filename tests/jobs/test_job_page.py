@@ -180,3 +180,12 @@ def test_a_promise_made_meanwhile_does_not_stop_a_shaper(shaper_client, job, cus
     assert shaper_client.post(address, post).status_code == 302
     job.refresh_from_db()
     assert (job.title, job.promised_on) == ("Bow cap", tomorrow)
+
+
+def test_a_shaper_is_not_sent_to_what_only_the_owner_does(in_work, panel, shaper):
+    Stage.objects.update(progress=1, done_at=timezone.now())
+    assert job_facts(in_work, shaper).next_action == NextAction(
+        "Every stage is done. Check the last readings and tell the owner."
+    )
+    in_work.state = Job.State.ENQUIRY
+    assert job_facts(in_work, shaper).next_action == NextAction("It waits for the owner to quote it.")
