@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from jobs.drawings.scene import Circle, Item, Path, Text, polyline
 from jobs.forming.result import Point
 
 LINE_HEIGHT = 17.0
+_BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?!mm\b|in\b|h\b|\d+/\d)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,13 +75,15 @@ def column_width(texts: Iterable[str], px: float = 1.0) -> float:
 
 
 def fold(text: str, room: float, size: float = 12.0) -> list[str]:
-    """Break a sentence into lines no wider than the room (one word never breaks).
+    """Break a sentence into lines no wider than the room; a word never breaks, nor a figure from its unit.
 
     >>> fold("every 5th gather numbered", 90)
     ['every 5th', 'gather', 'numbered']
+    >>> fold("Laid flat: 1 3/4 in", 60)
+    ['Laid flat:', '1 3/4 in']
     """
     lines: list[str] = []
-    for word in text.split():
+    for word in _BREAKS.split(text):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and letters.width(longer, size) <= room:
             lines[-1] = longer
