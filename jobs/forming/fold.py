@@ -164,7 +164,7 @@ class Fold(Form):
             Demand(
                 finished_area_mm2=finished_mm * self.width_mm,
                 # What is longer after bending than before is thinner: constant volume.
-                thinnest_mm=sheet.thickness_mm * allowance_mm / middle_mm,
+                thinnest_mm=sheet.thickness_mm * (allowance_mm / middle_mm),
                 thickest_mm=sheet.thickness_mm,
                 bend_allowance_mm=allowance_mm,
                 flat_length_mm=length_mm,
