@@ -1,7 +1,18 @@
 """Quotes, what the customer answered, what was paid, and the panels the shop learned from."""
 
+from estimates.models.answers import Answer, LinkSent, Question
 from estimates.models.history import PastPanel
 from estimates.models.payments import Payment
-from estimates.models.quotes import Answer, LineOverride, Question, Quote, QuoteLine
+from estimates.models.quotes import FrozenQuote, LineOverride, Quote, QuoteLine
 
-__all__ = ["Answer", "LineOverride", "PastPanel", "Payment", "Question", "Quote", "QuoteLine"]
+__all__ = [
+    "Answer",
+    "FrozenQuote",
+    "LineOverride",
+    "LinkSent",
+    "PastPanel",
+    "Payment",
+    "Question",
+    "Quote",
+    "QuoteLine",
+]

@@ -12,6 +12,28 @@ from jobs.models import Job, Panel
 from jobs.models.jobs import new_token
 
 
+class FrozenQuote(Exception):
+    """A sent quote was about to be changed; make a new revision instead."""
+
+
+# All that may still happen to a quote once it is sent: it is answered, withdrawn or replaced.
+MOVES_ONCE_SENT = frozenset({"state"})
+
+
+class QuoteSet(models.QuerySet):
+    """Quotes, of which the sent ones hold still."""
+
+    def update(self, **values):
+        if not MOVES_ONCE_SENT.issuperset(values) and self.exclude(state=Quote.State.DRAFT).exists():
+            raise FrozenQuote("A sent quote does not change. Make a new revision.")
+        return super().update(**values)
+
+    def delete(self):
+        if self.exclude(state=Quote.State.DRAFT).exists():
+            raise FrozenQuote("A sent quote is kept. Withdraw it instead.")
+        return super().delete()
+
+
 class Quote(models.Model):
     """A quote for a job.
 
@@ -31,6 +53,9 @@ class Quote(models.Model):
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="quotes")
     revision = models.PositiveSmallIntegerField()
     is_further = models.BooleanField("further quote for extra work", default=False)
+    revises = models.ForeignKey(
+        "self", null=True, blank=True, on_delete=models.SET_NULL, related_name="revised_by", editable=False
+    )
     panels = models.ManyToManyField(Panel, related_name="quotes", blank=True)
     state = models.CharField(max_length=9, choices=State, default=State.DRAFT)
     intro = models.TextField("what is offered", blank=True)
@@ -49,6 +74,8 @@ class Quote(models.Model):
     created_at = models.DateTimeField(auto_now_add=True)
     version = models.PositiveIntegerField(default=1, editable=False)
     submission = models.UUIDField(null=True, unique=True, editable=False)
+
+    objects = QuoteSet.as_manager()
 
     class Meta:
         ordering = ["-created_at", "-id"]
@@ -71,8 +98,35 @@ class Quote(models.Model):
     def __str__(self):
         return f"Quote {self.number}"
 
+    def save(self, *args, update_fields=None, **kwargs):
+        """Save a draft, or the next state of a sent quote; raises :class:`FrozenQuote` for anything else."""
+        moved_only = update_fields is not None and MOVES_ONCE_SENT.issuperset(update_fields)
+        if not self._is_draft_in_the_book() and not moved_only:
+            raise FrozenQuote(f"{self} is sent and does not change. Make a new revision.")
+        super().save(*args, update_fields=update_fields, **kwargs)
+        self._stored_state = self.state
+
     def get_absolute_url(self):
         return reverse("quote", args=[self.job.number, self.revision])
+
+    @classmethod
+    def from_db(cls, db, field_names, values):
+        quote = super().from_db(db, field_names, values)
+        quote._stored_state = quote.__dict__.get("state")
+        return quote
+
+    def delete(self, *args, **kwargs):
+        if not self._is_draft_in_the_book():
+            raise FrozenQuote(f"{self} is sent and is kept. Withdraw it instead.")
+        return super().delete(*args, **kwargs)
+
+    def _is_draft_in_the_book(self) -> bool:
+        if self._state.adding:
+            return True
+        stored = getattr(self, "_stored_state", None)
+        if stored is None:
+            stored = Quote.objects.values_list("state", flat=True).get(pk=self.pk)
+        return stored == self.State.DRAFT
 
     @property
     def letter(self) -> str:
@@ -96,8 +150,32 @@ class Quote(models.Model):
             and self.valid_until < timezone.localdate()
         )
 
+    @property
+    def days_waiting(self) -> int:
+        """Whole days since it was sent."""
+        return (timezone.localdate() - timezone.localtime(self.sent_at).date()).days if self.sent_at else 0
 
-class QuoteLine(models.Model):
+
+class DraftOnly(models.Model):
+    """What belongs to a quote and moves only while that is a draft."""
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args, **kwargs):
+        self._refuse_once_sent()
+        super().save(*args, **kwargs)
+
+    def delete(self, *args, **kwargs):
+        self._refuse_once_sent()
+        return super().delete(*args, **kwargs)
+
+    def _refuse_once_sent(self):
+        if Quote.objects.filter(pk=self.quote_id).exclude(state=Quote.State.DRAFT).exists():
+            raise FrozenQuote("The quote is sent: its lines do not change. Make a new revision.")
+
+
+class QuoteLine(DraftOnly):
     """A line the owner adds: bought-in work, a discount with its reason, or anything else."""
 
     class Kind(models.TextChoices):
@@ -110,7 +188,15 @@ class QuoteLine(models.Model):
     kind = models.CharField(max_length=9, choices=Kind, default=Kind.BOUGHT_IN)
     label = models.CharField(max_length=160)
     amount = models.DecimalField(
-        max_digits=10, decimal_places=3, help_text="What it costs the shop, before overhead."
+        max_digits=10, decimal_places=3, default=Decimal("0"),
+        help_text="What it costs the shop, before overhead; for a discount what the customer is spared.",
+    )  # fmt: skip
+    percent = models.DecimalField(
+        max_digits=5,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        help_text="A discount in per cent of the price.",
     )
     is_option = models.BooleanField("the customer may take it or leave it", default=False)
     reason = models.CharField(max_length=200, blank=True)
@@ -124,17 +210,22 @@ class QuoteLine(models.Model):
                 condition=~Q(kind="discount") | (~Q(reason="") & Q(is_option=False)),
                 name="discount_has_a_reason",
             ),
+            models.CheckConstraint(
+                condition=Q(percent=None) | Q(kind="discount", amount=0, percent__gt=0, percent__lte=100),
+                name="only_a_discount_in_percent",
+            ),
         ]
 
     def __str__(self):
         return self.label
 
 
-class LineOverride(models.Model):
+class LineOverride(DraftOnly):
     """The owner's own figure in place of a worked-out one, and why.
 
     ``line`` is the key of the worked-out line, such as ``panel-12:gathering`` or ``panel-12:metal``;
-    hours stages are overridden in hours (low and high), everything else in money.
+    hours stages are overridden in hours (low and high), everything else in money: the line's price as the customer
+    would read it.
     """
 
     quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="overrides")
@@ -164,47 +255,3 @@ class LineOverride(models.Model):
 
     def __str__(self):
         return f"{self.line}: {self.reason}"
-
-
-class Answer(models.Model):
-    """The one answer a quote gets."""
-
-    class Kind(models.TextChoices):
-        ACCEPTED = "accepted", "Accepted"
-        DECLINED = "declined", "Declined"
-
-    quote = models.OneToOneField(Quote, on_delete=models.PROTECT, related_name="answer")
-    kind = models.CharField(max_length=8, choices=Kind)
-    name = models.CharField("typed name", max_length=120)
-    note = models.TextField(max_length=2000, blank=True)
-    options_taken = models.JSONField(default=list)
-    total = models.DecimalField(max_digits=12, decimal_places=3)
-    at = models.DateTimeField(auto_now_add=True)
-    person = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+",
-        help_text="Who of the shop wrote it down, where the customer answered by telephone.",
-    )  # fmt: skip
-
-    class Meta:
-        constraints = [models.CheckConstraint(condition=~Q(name=""), name="answer_has_a_name")]
-
-    def __str__(self):
-        return f"{self.get_kind_display()} by {self.name}"
-
-
-class Question(models.Model):
-    """Something the customer asked on their page, and what the shop replied."""
-
-    quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="questions")
-    name = models.CharField(max_length=120, blank=True)
-    text = models.TextField(max_length=2000)
-    at = models.DateTimeField(auto_now_add=True)
-    reply = models.TextField(max_length=2000, blank=True)
-    replied_at = models.DateTimeField(null=True, blank=True)
-    submission = models.UUIDField(null=True, unique=True, editable=False)
-
-    class Meta:
-        ordering = ["at"]
-
-    def __str__(self):
-        return self.text[:60]

@@ -1,0 +1,87 @@
+"""Money for a job: what was agreed, what was asked for at acceptance, what came in, what went back."""
+
+import uuid
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from estimates.models import Payment, Quote
+from estimates.pricing.money import format_money
+from estimates.pricing.statement import Agreed, Statement, statement
+from estimates.pricing.statement import Payment as Received
+from estimates.quoting import currency_of, read_price
+from jobs.models import Job
+from shop.audit import record
+from shop.models import Person, Shop
+
+
+class PaymentRefused(Exception):
+    """The payment cannot be right; the text says what fits. ``field`` is the one to mend."""
+
+    def __init__(self, text: str, field: str | None = None):
+        self.field = field
+        super().__init__(text)
+
+
+def job_statement(job: Job, *, without: int | None = None) -> Statement:
+    """The account of a job, in two queries: accepted quotes with the options taken, deposits asked, payments, balance."""
+    agreed = [
+        Agreed(quote.number, quote.answer.total, read_price(quote.frozen, quote.answer.options_taken).deposit)
+        for quote in accepted_quotes(job)
+    ]
+    return statement(
+        agreed, [as_received(payment) for payment in job.payments.all() if payment.pk != without]
+    )
+
+
+def accepted_quotes(job: Job) -> list[Quote]:
+    quotes = job.quotes.filter(state=Quote.State.ACCEPTED).select_related("answer").order_by("revision")
+    for quote in quotes:
+        quote.job = job
+    return list(quotes)
+
+
+def as_received(payment: Payment) -> Received:
+    """A stored payment as the statement reads it: a refund is money that went back."""
+    amount = -payment.amount if payment.kind == Payment.Kind.REFUND else payment.amount
+    return Received(payment.received_on, amount, payment.note)
+
+
+@transaction.atomic
+def keep_payment(
+    job: Job, payment: Payment, person: Person, shop: Shop, submission: uuid.UUID | None = None
+) -> Payment:
+    """Write down money received or paid back; the same press twice writes it once."""
+    Job.objects.select_for_update().get(pk=job.pk)
+    if submission and (earlier := Payment.objects.filter(submission=submission).first()):
+        return earlier
+    if payment.received_on > timezone.localdate():
+        raise PaymentRefused("That day is to come. Write the day the money came.", "received_on")
+    received = job_statement(job).received
+    if payment.kind == Payment.Kind.REFUND and payment.amount > received:
+        said = format_money(received, currency_of(shop))
+        raise PaymentRefused(f"Only {said} has come in; no more than that can go back.", "amount")
+    payment.job, payment.person, payment.submission = job, person, submission
+    try:
+        with transaction.atomic():
+            payment.save(force_insert=True)
+    except IntegrityError:
+        return Payment.objects.get(submission=submission)
+    record(person, f"wrote down a {payment.get_kind_display().lower()}", payment, job_number=job.number)
+    return payment
+
+
+@transaction.atomic
+def strike_payment(job: Job, pk: int, person: Person, shop: Shop, reason: str) -> None:
+    """Take out a payment that was never made or was written down twice; the trail keeps it and why."""
+    Job.objects.select_for_update().get(pk=job.pk)
+    payment = job.payments.filter(pk=pk).first()
+    if payment is None:
+        return
+    if not reason.strip():
+        raise PaymentRefused("Say why this payment is taken out.", "reason")
+    if job_statement(job, without=pk).received < 0:
+        raise PaymentRefused("More would have gone back than came in. Take the refund out first.")
+    changes = {"amount": [str(payment.amount), None], "reason": [None, reason]}
+    record(person, "took out a payment", payment, job_number=job.number, changes=changes)
+    payment.delete()
