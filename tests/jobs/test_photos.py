@@ -251,3 +251,50 @@ def test_a_stale_caption_is_refused_and_keeps_what_was_typed(owner_client, shape
     assert 'value="By Osk"' in page
     photo.refresh_from_db()
     assert photo.caption == "By Maro"
+
+
+class Flood(io.RawIOBase):
+    """A form with a caption and a file of zeros, made while it is read so that the test holds none of it."""
+
+    boundary = b"----flood"
+
+    def __init__(self, size: int):
+        field = b'--%s\r\nContent-Disposition: form-data; name="%s"%s\r\n\r\n'
+        file_name = b'; filename="huge.jpg"\r\nContent-Type: image/jpeg'
+        self.parts = [
+            io.BytesIO(field % (self.boundary, b"caption", b"") + b"kept words\r\n"),
+            io.BytesIO(field % (self.boundary, b"photos", file_name)),
+            size,
+            io.BytesIO(b"\r\n--%s--\r\n" % self.boundary),
+        ]
+        self.length = size + sum(len(part.getvalue()) for part in self.parts if part is not self.parts[2])
+
+    def read(self, count=-1):
+        while self.parts:
+            if isinstance(self.parts[0], int):
+                given = min(count, self.parts[0])
+                self.parts[0] -= given
+                if given:
+                    return bytes(given)
+            elif data := self.parts[0].read(count):
+                return data
+            self.parts.pop(0)
+        return b""
+
+
+def test_an_upload_of_200_megabytes_is_dropped_and_the_words_are_kept(shaper_client, job, settings, tmp_path):
+    settings.FILE_UPLOAD_TEMP_DIR = tmp_path
+    flood = Flood(200 * 2**20)
+    response = shaper_client.request(
+        REQUEST_METHOD="POST",
+        PATH_INFO=reverse("job-photos", args=[job.number]),
+        CONTENT_TYPE=f"multipart/form-data; boundary={flood.boundary.decode()}",
+        CONTENT_LENGTH=str(flood.length),
+        **{"wsgi.input": flood},
+    )
+    page = response.content.decode()
+    assert response.status_code == 422
+    assert flood.read(1) == b"", "the whole post was read"
+    assert "huge.jpg: The photo is over 40 MB." in page
+    assert 'value="kept words"' in page
+    assert files(tmp_path) == []
