@@ -42,6 +42,7 @@ def first_rates(shop: Shop, kinds: list[StageKind]) -> tuple[hours.FirstRate, ..
             assumed,
             hours_per_unit=stored[assumed.stage].hours_per_unit,
             spread=stored[assumed.stage].spread,
+            rate_spread=stored[assumed.stage].rate_spread,
             second_hand_factor=float(shop.second_hand_factor),
         )
         if assumed.stage in stored
@@ -70,10 +71,10 @@ def as_past_panel(row: PastPanel) -> hours.PastPanel:
             finish=row.finish,
             hand_order=row.hand_order,
         ),
-        layout_hours=row.layout_hours,
-        gathering_hours=row.gathering_hours,
-        blending_hours=row.blending_hours,
-        smoothing_hours=row.smoothing_hours,
+        layout_hours=row.layout_hours or None,  # no hours at all means that nobody wrote them down
+        gathering_hours=row.gathering_hours or None,
+        blending_hours=row.blending_hours or None,
+        smoothing_hours=row.smoothing_hours or None,
         left_out_reason=row.left_out_reason,
     )
 

@@ -229,7 +229,7 @@ class StageKindForm(StaleGuard, ShopModelForm):
 
     class Meta:
         model = StageKind
-        fields = ["name", "hours_per_unit", "spread", "fixed_low_hours", "fixed_high_hours", "in_use"]
+        fields = ["name", "hours_per_unit", "spread", "rate_spread", "fixed_low_hours", "fixed_high_hours", "in_use"]
         labels = {
             "fixed_low_hours": "Hours, half of panels", "fixed_high_hours": "Hours, four in five", "in_use": "In use",
         }  # fmt: skip
@@ -237,11 +237,8 @@ class StageKindForm(StaleGuard, ShopModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         own = self.instance.driver == StageKind.Driver.FIXED
-        for name in (
-            ["hours_per_unit", "spread", "in_use"]
-            if own and not self.instance.pk
-            else (["hours_per_unit", "spread"] if own else ["fixed_low_hours", "fixed_high_hours", "in_use"])
-        ):
+        learned, fixed = ["hours_per_unit", "spread", "rate_spread"], ["fixed_low_hours", "fixed_high_hours", "in_use"]
+        for name in learned if own else fixed:
             del self.fields[name]
         for name in ("fixed_low_hours", "fixed_high_hours", "hours_per_unit"):
             if name in self.fields:

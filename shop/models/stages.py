@@ -32,6 +32,10 @@ class StageKind(models.Model):
         "spread of the first rate", default=0.35, validators=[MinValueValidator(0.05), MaxValueValidator(2)],
         help_text="Standard deviation of the logarithm of hours: 0.35 puts four panels in five under 1.34 × the middle.",
     )  # fmt: skip
+    rate_spread = models.FloatField(
+        "how sure of the first rate", default=0.5, validators=[MinValueValidator(0.05), MaxValueValidator(2)],
+        help_text="Standard deviation of the logarithm of the rate itself: 0.5 is a factor of 1.6 either way.",
+    )  # fmt: skip
     fixed_low_hours = models.DecimalField(
         max_digits=6, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(Decimal("0.01"))]
     )
