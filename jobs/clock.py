@@ -68,6 +68,12 @@ def is_forgotten(entry: TimeEntry, now: datetime | None = None) -> bool:
     return entry.is_running and (now or timezone.now()) - entry.started_at > FORGOTTEN_AFTER
 
 
+def forgotten_clocks(now: datetime | None = None):
+    """Running clocks that have run for longer than anyone works, each waiting for its true end."""
+    longest = (now or timezone.now()) - FORGOTTEN_AFTER
+    return with_names(TimeEntry.objects.filter(ended_at=None, started_at__lt=longest))
+
+
 def hours_between(started_at: datetime, ended_at: datetime) -> Decimal:
     """Hours from one moment to another, to a thousandth of an hour (3.6 s).
 
@@ -109,7 +115,7 @@ def clock_in(
     The same ``submission`` twice starts one clock.
     """
     at = at or timezone.now()
-    _one_press_at_a_time(person)
+    one_press_at_a_time(person)
     if submission and (earlier := with_names(TimeEntry.objects.filter(submission=submission)).first()):
         return Started(earlier)
     refuse_where_shut(stage)
@@ -134,7 +140,7 @@ def clock_out(person: Person, at: datetime | None = None, *, stage: Stage | None
 
     Raises :class:`ForgottenClock` past 14 hours: hours are never cut in silence.
     """
-    _one_press_at_a_time(person)
+    one_press_at_a_time(person)
     running = running_entry(person)
     if running is None:
         raise ClockRefused("No clock of yours is running.")
@@ -150,7 +156,7 @@ def undo_clock_out(entry: TimeEntry, person: Person) -> TimeEntry:
     Refused where another clock runs, where a later one was started, where the entry was corrected since, and where
     it would have run for more than 14 hours.
     """
-    _one_press_at_a_time(person)
+    one_press_at_a_time(person)
     entry = with_names(TimeEntry.objects.select_for_update(of=("self",))).get(pk=entry.pk)
     if entry.is_running:
         return entry
@@ -209,6 +215,11 @@ def refuse_where_shut(stage: Stage) -> None:
         raise ClockRefused("This stage is done. Reopen it first, then add hours to it.")
 
 
+def one_press_at_a_time(person: Person) -> None:
+    """Hold the person's row: a second phone of theirs waits until the first press is written."""
+    Person.objects.select_for_update().filter(pk=person.pk).first()
+
+
 def mark_started(stage: Stage, at: datetime) -> None:
     """The first hour on a stage says when it was started."""
     if Stage.objects.filter(pk=stage.pk, started_at=None).update(started_at=at):
@@ -218,11 +229,6 @@ def mark_started(stage: Stage, at: datetime) -> None:
 def undoable(entry: TimeEntry | None, person: Person) -> bool:
     """Whether a page should offer to undo this stop."""
     return bool(entry and not entry.is_running and not _why_not_undo(entry, person))
-
-
-def _one_press_at_a_time(person: Person) -> None:
-    """Hold the person's row: a second phone of theirs waits until the first press is written."""
-    Person.objects.select_for_update().filter(pk=person.pk).first()
 
 
 def _refuse_to_start_beside(running: TimeEntry, stage: Stage, instead_of: int | None) -> None:

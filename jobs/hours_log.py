@@ -11,7 +11,7 @@ from django.db.models import Sum
 from django.db.models.functions import TruncWeek
 from django.utils import timezone
 
-from jobs.clock import MOST_HOURS, mark_started, named, refuse_where_shut, with_names
+from jobs.clock import MOST_HOURS, mark_started, named, one_press_at_a_time, refuse_where_shut, with_names
 from jobs.models import Stage, TimeCorrection, TimeEntry
 from shop.audit import changed, record, snapshot
 from shop.models import Person
@@ -56,7 +56,7 @@ def add_hours(
     submission: uuid.UUID | None = None,
 ) -> TimeEntry:
     """Add a person's own hours on a stage for a day. The same ``submission`` twice adds them once."""
-    Person.objects.select_for_update().filter(pk=person.pk).first()
+    one_press_at_a_time(person)
     if submission and (earlier := TimeEntry.objects.filter(submission=submission).first()):
         return earlier
     refuse_where_shut(stage)
@@ -88,29 +88,34 @@ def correct_entry(
     By the person themselves or the owner. ``corrections_seen`` is how often it had been corrected when the page was
     opened: another number means that somebody else corrected it meanwhile, and their value is said.
     """
+    one_press_at_a_time(entry.person)
     entry = with_names(TimeEntry.objects.select_for_update(of=("self",))).get(pk=entry.pk)
     _refuse_correction(entry, person, reason, corrections_seen)
-    day_was = timezone.localtime(entry.started_at).date()
-    stage, day = stage or entry.stage, day or day_was
-    if day != day_was:
-        _refuse_day(day)
-    _refuse_more_than_a_day(entry.person, day, hours, but=entry)
     before = snapshot(entry, AUDITED)
     TimeCorrection.objects.create(
         entry=entry, person=person, old_stage=entry.stage, old_started_at=entry.started_at,
         old_hours=entry.hours, reason=reason.strip(),
     )  # fmt: skip
-    entry.stage, entry.hours = stage, hours
-    if day != day_was:
-        entry.started_at = noon_of(day)
-        entry.ended_at = entry.started_at + timedelta(hours=float(hours))
-    entry.save(update_fields=["stage", "hours", "started_at", "ended_at"])
-    mark_started(stage, entry.started_at)
+    _rewrite(entry, stage or entry.stage, day or _local(entry.started_at), hours)
     record(
         person, "corrected hours", entry, changes=changed(before, snapshot(entry, AUDITED)),
         job_number=entry.stage.panel.job.number,
     )  # fmt: skip
     return entry
+
+
+def _rewrite(entry: TimeEntry, stage: Stage, day: date, hours: Decimal) -> None:
+    """Give an entry its corrected values. Moved to another day it stands at that day's noon, as if entered by hand."""
+    moved = day != _local(entry.started_at)
+    if moved:
+        _refuse_day(day)
+    _refuse_more_than_a_day(entry.person, day, hours, but=entry)
+    entry.stage, entry.hours = stage, hours
+    if moved:
+        entry.started_at = noon_of(day)
+        entry.ended_at = entry.started_at + timedelta(hours=float(hours))
+    entry.save(update_fields=["stage", "hours", "started_at", "ended_at"])
+    mark_started(stage, entry.started_at)
 
 
 def strike_out(

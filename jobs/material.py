@@ -13,8 +13,9 @@ from django.db.models import Case, F, FloatField, Q, QuerySet, Value, When
 
 from jobs.clock import SHUT
 from jobs.models import MaterialUse, Panel
+from jobs.sheets_needed import THICKNESS_PLAY_MM
 from shop.audit import record
-from shop.gauges import NEAR, format_thickness
+from shop.gauges import format_thickness
 from shop.lengths import format_length
 from shop.models import Person, SheetStock, Shop
 
@@ -74,12 +75,12 @@ def fitting_sheets(panel: Panel) -> QuerySet[SheetStock]:
 
 
 def usable_sheets(panel: Panel) -> QuerySet[SheetStock]:
-    """Sheets and drops on the rack of the panel's metal, within a tenth of its thickness, as gauges are named."""
+    """Sheets and drops on the rack of the panel's metal and thickness."""
     return SheetStock.objects.filter(
         state=SheetStock.State.RACK,
         metal=panel.metal_id,
-        thickness_mm__gte=panel.thickness_mm * (1 - NEAR),
-        thickness_mm__lte=panel.thickness_mm * (1 + NEAR),
+        thickness_mm__gte=panel.thickness_mm - THICKNESS_PLAY_MM,
+        thickness_mm__lte=panel.thickness_mm + THICKNESS_PLAY_MM,
     ).select_related("metal")
 
 
@@ -156,18 +157,28 @@ def use_sheet(
     drop = Size(drop_length_mm, drop_width_mm) if drop_length_mm and drop_width_mm else None
     _refuse_sheet(panel, held)
     _refuse_sizes(size_of(held), piece, drop)
-    cost, drop_cost = share_cost(held.cost, size_of(held), drop, Shop.standing().currency_decimals)
-    held.state = SheetStock.State.USED
-    held.save(update_fields=["state"])
-    use = MaterialUse.objects.create(
-        panel=panel, sheet=held, length_mm=length_mm, width_mm=width_mm, cost=cost, person=person, note=note,
-        mass_kg=piece.area_mm2 * held.thickness_mm * held.metal.density_kg_m3 * 1e-9, submission=submission,
-        drop=_put_back(held, drop, drop_cost, held.place if place is None else place),
-    )  # fmt: skip
+    use = _write_use(
+        MaterialUse(panel=panel, person=person, note=note, submission=submission), held, piece, drop, place
+    )
     record(
-        person, "cut from sheet", use, changes={"sheet": [str(held.code), str(held.state)], "cost": ["0", str(cost)]},
+        person, "cut from sheet", use, changes={"sheet": [held.code, held.state], "cost": ["0", str(use.cost)]},
         job_number=panel.job.number,
     )  # fmt: skip
+    return use
+
+
+def _write_use(
+    use: MaterialUse, sheet: SheetStock, piece: Size, drop: Size | None, place: str | None
+) -> MaterialUse:
+    """Use the sheet up, put the drop back, and save the piece with its share of the cost."""
+    cost, drop_cost = share_cost(sheet.cost, size_of(sheet), drop, Shop.standing().currency_decimals)
+    sheet.state = SheetStock.State.USED
+    sheet.save(update_fields=["state"])
+    use.sheet, use.cost = sheet, cost
+    use.length_mm, use.width_mm = piece.length_mm, piece.width_mm
+    use.mass_kg = piece.area_mm2 * sheet.thickness_mm * sheet.metal.density_kg_m3 * 1e-9
+    use.drop = _put_back(sheet, drop, drop_cost, sheet.place if place is None else place)
+    use.save(force_insert=True)
     return use
 
 

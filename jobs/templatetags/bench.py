@@ -2,6 +2,7 @@
 
 from django import template
 
+from jobs.clock import is_forgotten
 from jobs.reading_words import line_words as say_line
 from shop.figures import elapsed
 from shop.gauges import format_thickness
@@ -32,3 +33,9 @@ def line_words(name):
 def ran_for(entry):
     """How long a stopped clock ran, as the clock showed it: 1:42."""
     return elapsed(entry.started_at, entry.ended_at)
+
+
+@register.filter
+def forgotten(entry):
+    """Whether a running clock waits for its true end."""
+    return is_forgotten(entry)

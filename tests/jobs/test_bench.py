@@ -137,6 +137,13 @@ def test_a_forgotten_clock_leads_to_its_true_end(gathering, shaper, shaper_clien
     assert entry.hours == pytest.approx(Decimal(5), abs=Decimal("0.001"))
 
 
+def test_the_owner_sees_and_mends_a_shapers_forgotten_clock(gathering, shaper, owner_client):
+    entry = clock_in(gathering, shaper, timezone.now() - timedelta(hours=20)).entry
+    mend = reverse("clock-mend", args=[entry.pk])
+    assert mend in text(owner_client.get(reverse("hours-list")))
+    assert owner_client.get(mend).status_code == 200
+
+
 def test_a_late_press_counts_from_when_it_was_made(gathering, shaper_client):
     at = timezone.now() - timedelta(hours=3)
     shaper_client.post(url("clock", gathering), {"press": "in", "pressed_at": at.isoformat()})

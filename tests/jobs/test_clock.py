@@ -14,6 +14,7 @@ from jobs.clock import (
     ForgottenClock,
     clock_in,
     clock_out,
+    forgotten_clocks,
     hours_between,
     is_forgotten,
     mend_forgotten,
@@ -153,6 +154,7 @@ def test_a_late_press_does_not_count_time_twice(stages, shaper):
 def test_a_forgotten_clock_is_never_cut_in_silence(stages, shaper):
     entry = clock_in(stages["gathering"], shaper, ago(hours=14, minutes=1)).entry
     assert is_forgotten(entry)
+    assert list(forgotten_clocks()) == [entry]
     for press in (
         lambda: clock_out(shaper),
         lambda: clock_in(stages["blending"], shaper, instead_of=entry.pk),
@@ -165,6 +167,7 @@ def test_a_forgotten_clock_is_never_cut_in_silence(stages, shaper):
 
 def test_fourteen_hours_are_still_believed(gathering, shaper):
     clock_in(gathering, shaper, ago(hours=14))
+    assert not forgotten_clocks().exists()
     assert clock_out(shaper).hours == Decimal("14.000")
 
 
