@@ -191,3 +191,13 @@ def test_the_pages_break_no_rule_of_access(at_the_bench, live_server, stage, she
     page.goto(live_server.url + where)
     result = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
     assert result.violations_count == 0, result.generate_report()
+
+
+def test_the_clock_stays_in_reach_on_a_shorter_screen(at_the_bench):
+    """A phone's browser takes a part of the height for its own bars."""
+    page = at_the_bench(viewport={"width": 390, "height": 640})
+    plate = page.locator(".clock-plate").bounding_box()
+    assert plate["y"] + plate["height"] <= 640
+    page.locator(".bench-actions a").last.focus()
+    note = page.locator(".bench-actions a").last.bounding_box()
+    assert note["y"] + note["height"] <= page.locator(".clock-plate").bounding_box()["y"]
