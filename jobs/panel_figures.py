@@ -1,12 +1,12 @@
 """A panel's figures in words, and how each was figured."""
 
 import math
-import re
 from dataclasses import dataclass
 from functools import partial
 
 from jobs.forming import Work, explain
 from jobs.forming.result import Step
+from jobs.formula_letters import letters_used
 from jobs.models import Panel
 from jobs.readings import plan_of
 from shop.figures import figure
@@ -18,29 +18,6 @@ IN2_MM2 = 25.4**2
 DM2_MM2 = 1e4
 THIN_MM = 10.0
 NOTHING_RAD = math.radians(0.05)  # less would read as 0°
-
-_NAME = re.compile(r"[^\W\d]\w*")
-# What the letters of the formulas stand for, in the order in which they are explained.
-SYMBOLS = {
-    "θ": "turn: how far round the curve goes, seen from above",
-    "φ": "bend angle: how far the flange is turned out of the flat",
-    "ψ": "section angle: how far round the section's arc goes",
-    "α": "angle at the centre of the curve",
-    "t": "thickness of the sheet",
-    "ρ": "bend radius at the middle of the sheet's thickness",
-    "σ": "+1 where the edge has to be gathered, −1 where it has to be stretched",
-    "r_in": "inside radius of the bend",
-    "R_out": "outside radius of the curve",
-    "R_mid": "radius of the curve at the middle of the web's thickness",
-    "R₀": "radius of the start line",
-    "R": "radius of the edge when finished, at the middle of the thickness",
-    "F": "radius of the edge in the flat, with lengths along the section kept",
-    "F_A": "radius of the edge in the flat, with the area kept",
-    "L": "straight part beyond the bend",
-    "s": "distance from the start line along the section",
-    "s_e": "the same distance at the edge",
-    "k": "k factor: where in the thickness the length stays the same",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +73,9 @@ def _edges(work: Work, shop: Shop) -> list[Figure]:
 
 
 def _edge_name(names: list[str]) -> str:
-    return f"At {len(names)} edges, each" if len(names) > 1 else "At the edge"
+    if len(names) > 1:
+        return f"At {len(names)} edges, each"
+    return f"At {names[0]}" if " " in names[0] else f"At the {names[0]}"
 
 
 def _against(thickness_mm: float, work: Work) -> str:
@@ -125,9 +104,9 @@ class Figured:
 def figured(panel: Panel, shop: Shop) -> Figured:
     """Explain a panel's figures. Raises ``ImpossibleShape`` where its shape cannot be made."""
     work, _ = plan_of(panel)
-    steps = tuple(FiguredStep(step, _result(step, shop)) for step in explain(work))
-    used = {name for each in steps for name in _NAME.findall(each.step.formula)}
-    return Figured(steps, tuple((letter, words) for letter, words in SYMBOLS.items() if letter in used))
+    steps = explain(work)
+    shown = tuple(FiguredStep(step, _result(step, shop)) for step in steps)
+    return Figured(shown, letters_used(panel.form, steps))
 
 
 def _result(step: Step, shop: Shop) -> str:

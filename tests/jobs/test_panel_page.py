@@ -1,6 +1,5 @@
 """A panel's page: its drawings and figures, its other hand, how it was figured, and removing it."""
 
-import math
 from decimal import Decimal
 
 import pytest
@@ -9,9 +8,9 @@ from django.utils import timezone
 
 from estimates.models import Quote
 from jobs.drawings.scene import Path, bounds, leaves
+from jobs.forming import FORMS, build, values
 from jobs.models import Job, MaterialUse, Panel, PassDone, Photo, Reading, Stage, StageNote
 from jobs.panel_facts import panel_page
-from jobs.panel_figures import figured, figures_of
 from jobs.panels import add_mirrored_hand, save_panel, work_of
 from jobs.photos import add_photo
 from jobs.removal import PanelStays, remove_panel
@@ -52,17 +51,6 @@ def test_the_page_shows_drawings_figures_and_passes(shaper_client, panel):
     assert f"{work.passes[-1].edge_length_mm:.1f} mm" in page
 
 
-def test_the_figures_are_the_shapes_own(panel, shop):
-    """θ (1 − cos φ) with θ = 1.5 rad and φ = 90°, and constant volume, worked out by hand here."""
-    said = {figure.name: figure.value for figure in figures_of(work_of(panel), shop)}
-    assert said["Gather angle"] == f"{math.degrees(1.5):.1f}°"
-    rho, r_mid = 24.5 + 0.8, 330 - 0.8
-    straight = 60 - 0.8 - rho
-    flat = (r_mid - rho) + rho * math.pi / 2 + straight
-    assert said["At the edge"] == f"{1.5 * (flat - r_mid):.1f} mm to lose"
-    assert said["Thickest"] == f"{1.6 * flat / r_mid:.2f} mm"
-
-
 def test_the_figures_follow_the_shops_units(panel, shop, shaper_client):
     shop.units = "in"
     shop.save()
@@ -71,13 +59,21 @@ def test_the_figures_follow_the_shops_units(panel, shop, shaper_client):
     assert " mm" not in page.replace("0 mm", "")
 
 
-def test_a_stretched_edge_says_gain(panel, shop, owner):
-    panel.dimensions = ARCH | {"stretch": True, "turn_rad": 0.4}
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_every_form_has_its_page_and_its_explanation(shaper_client, panel, owner, shop, form, units):
+    shop.units = units
+    shop.save()
+    panel.form = form
+    panel.dimensions = values(build(form, {one.name: one.example for one in FORMS[form].dimensions}))
     save_panel(panel, owner)
-    said = {figure.name: figure for figure in figures_of(work_of(panel), shop)}
-    assert "Stretch angle" in said
-    assert said["At the edge"].value.endswith("to gain")
-    assert said["Thinnest"].note.endswith("thinner than the sheet")
+    mirrored = add_mirrored_hand(panel, owner)
+    for each in (panel, mirrored):
+        for name in ("panel", "panel-figured", "panel-svg", "panel-dxf"):
+            assert shaper_client.get(address(name, each)).status_code == 200
+    page = shaper_client.get(address("panel", mirrored)).content.decode()
+    assert "This shape cannot be made." not in page
+    assert "mirrored hand" in page
 
 
 def test_the_rule_measures_the_pattern_below_it(panel, shop):
@@ -149,22 +145,6 @@ def test_the_page_asks_the_database_the_same_for_many(
         Reading.objects.create(panel=panel, value=550, person=shaper)
     with django_assert_max_num_queries(16):
         owner_client.get(panel.get_absolute_url())
-
-
-def test_the_steps_of_the_explanation_come_to_the_panels_own_figures(panel, shop):
-    results = {each.step.name: each.result for each in figured(panel, shop).steps}
-    said = {figure.name: figure.value for figure in figures_of(work_of(panel), shop)}
-    assert results["Gather angle"] == said["Gather angle"]
-    assert f"{results['Length to lose at the edge']} to lose" == said["At the edge"]
-    assert results["Thickness at the edge"] == said["Thickest"]
-
-
-def test_the_letters_of_the_formulas_are_explained(panel, shop, shaper_client):
-    letters = dict(figured(panel, shop).symbols)
-    assert {"θ", "φ", "ρ", "R_mid", "r_in"} <= letters.keys()
-    assert "k" not in letters
-    page = shaper_client.get(address("panel-figured", panel)).content.decode()
-    assert "R<sub>mid</sub>" in page
 
 
 def test_the_other_hand_is_added_once(shaper_client, panel):

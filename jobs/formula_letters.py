@@ -1,0 +1,68 @@
+"""What the letters of the formulas stand for, in words that a shaper uses."""
+
+import re
+from collections.abc import Iterable
+
+from jobs.forming.result import Step
+
+_NAME = re.compile(r"[^\W\d]\w*")
+
+# In the order in which they are explained.
+COMMON = {
+    "θ": "turn: how far round the curve goes, seen from above",
+    "φ": "bend angle: how far the flange is turned out of the flat",
+    "ψ": "how far the section has turned down at the edge",
+    "α": "angle from the top to the rim, at the centre of the ball",
+    "t": "thickness of the sheet",
+    "r_in": "inside radius of the bend",
+    "ρ": "radius of the bend at the middle of the sheet's thickness",
+    "R_out": "outside radius of the curve",
+    "R_mid": "radius of the curve at the middle of the web's thickness",
+    "R₀": "radius of the start line",
+    "R": "radius of the edge when finished, at the middle of the thickness",
+    "F": "radius of the edge in the flat, lengths along the section kept",
+    "F_A": "radius of the edge in the flat, area kept",
+    "L": "straight part beyond the bend",
+    "s_e": "distance along the section from the start line to the edge",
+}
+# A letter may stand for something else in one form.
+OF_FORM = {
+    "sweep": {
+        "R_c": "crown radius, on the outside",
+        "w": "width over the edges",
+        "f": "flat middle between the stop lines",
+        "a": "curved part of one side, measured straight across",
+        "d": "drop at the edge",
+        "s": "curved part of one side, along the metal",
+        "z": "how far the section lies below the crown",
+    },
+    "crown": {
+        "θ": "turn along the length",
+        "c": "length, measured straight",
+        "h": "crown along the length",
+        "a": "half the width, measured straight",
+        "d": "crown across the width",
+        "s": "from the middle to the edge, along the metal",
+        "z": "how far the section lies below the crown",
+    },
+    "dome": {
+        "R": "radius of the ball",
+        "a": "radius of the rim",
+        "h": "height of the dome",
+    },
+    "tray": {"n": "number of corners"},
+    "roll": {"r_in": "inside radius", "ρ": "radius at the middle of the sheet's thickness"},
+    "fold": {
+        "φ": "bend angle",
+        "r": "inside radius of the bend",
+        "K": "where in the thickness the length stays the same, from the inside",
+        "n": "number of bends",
+    },
+}
+
+
+def letters_used(form: str, steps: Iterable[Step]) -> tuple[tuple[str, str], ...]:
+    """The letters in some steps of a form, each with what it stands for."""
+    used = {name.rstrip("²") for step in steps for name in _NAME.findall(step.formula)}
+    known = COMMON | OF_FORM.get(form, {})
+    return tuple((letter, words) for letter, words in known.items() if letter in used)

@@ -1,0 +1,65 @@
+"""A panel's figures in words, and how each was figured."""
+
+import math
+import re
+
+import pytest
+from django.urls import reverse
+
+from jobs.forming import FORMS, Marking, Sheet, build, explain, work_out
+from jobs.formula_letters import letters_used
+from jobs.panel_figures import figured, figures_of
+from jobs.panels import save_panel, work_of
+from tests.conftest import ARCH
+
+
+def test_the_figures_are_the_shapes_own(panel, shop):
+    """θ (1 − cos φ) with θ = 1.5 rad and φ = 90°, and constant volume, worked out by hand here."""
+    said = {figure.name: figure.value for figure in figures_of(work_of(panel), shop)}
+    assert said["Gather angle"] == f"{math.degrees(1.5):.1f}°"
+    rho, r_mid = 24.5 + 0.8, 330 - 0.8
+    straight = 60 - 0.8 - rho
+    flat = (r_mid - rho) + rho * math.pi / 2 + straight
+    assert said["At the edge"] == f"{1.5 * (flat - r_mid):.1f} mm to lose"
+    assert said["Thickest"] == f"{1.6 * flat / r_mid:.2f} mm"
+
+
+def test_a_stretched_edge_says_gain(panel, shop, owner):
+    panel.dimensions = ARCH | {"stretch": True, "turn_rad": 0.4}
+    save_panel(panel, owner)
+    said = {figure.name: figure for figure in figures_of(work_of(panel), shop)}
+    assert "Stretch angle" in said
+    assert said["At the edge"].value.endswith("to gain")
+    assert said["Thinnest"].note.endswith("thinner than the sheet")
+
+
+def test_the_steps_of_the_explanation_come_to_the_panels_own_figures(panel, shop):
+    results = {each.step.name: each.result for each in figured(panel, shop).steps}
+    said = {figure.name: figure.value for figure in figures_of(work_of(panel), shop)}
+    assert results["Gather angle"] == said["Gather angle"]
+    assert f"{results['Length to lose at the edge']} to lose" == said["At the edge"]
+    assert results["Thickness at the edge"] == said["Thickest"]
+
+
+def test_the_letters_of_the_formulas_are_explained(panel, shop, shaper_client):
+    letters = dict(figured(panel, shop).symbols)
+    assert {"θ", "φ", "ρ", "R_mid", "r_in"} <= letters.keys()
+    assert "k" not in letters
+    page = shaper_client.get(
+        reverse("panel-figured", args=[panel.job.number, panel.position])
+    ).content.decode()
+    assert "R<sub>mid</sub>" in page
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_single_letter_of_every_form_is_explained(form):
+    """Words such as flat or width explain themselves; a letter does not."""
+    shape = build(form, {one.name: one.example for one in FORMS[form].dimensions})
+    steps = explain(work_out(shape, Sheet(thickness_mm=1.2), Marking()))
+    named = {letter for letter, _ in letters_used(form, steps)}
+    written = {
+        name
+        for step in steps
+        for name in re.findall(r"(?<!\w)[^\W\d_](?:_[A-Za-z]+|₀)?(?![^\W²])", step.formula)
+    }
+    assert written - {"π", "Σ"} <= named
