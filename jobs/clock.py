@@ -18,6 +18,8 @@ from shop.models import Person
 
 # Nobody shapes metal for so long: the clock was forgotten, and only the person knows when the work stopped.
 FORGOTTEN_AFTER = timedelta(hours=14)
+# How far a phone's clock may be off: a stop within this of another is the same press, sent again.
+SAME_PRESS = timedelta(minutes=2)
 MOST_HOURS = Decimal("24")
 THOUSANDTH = Decimal("0.001")
 SHUT = {Job.State.CLOSED: "is closed", Job.State.DECLINED: "was declined"}
@@ -138,10 +140,13 @@ def clock_in(
 def clock_out(person: Person, at: datetime | None = None, *, stage: Stage | None = None) -> TimeEntry:
     """Stop the person's running clock; with ``stage``, only if it runs there.
 
-    Raises :class:`ForgottenClock` past 14 hours: hours are never cut in silence.
+    A late press that has stopped it already (its first answer was lost on the way) changes nothing. Raises
+    :class:`ForgottenClock` past 14 hours: hours are never cut in silence.
     """
     one_press_at_a_time(person)
     running = running_entry(person)
+    if at and (running is None or running.started_at > at) and (stopped := _stopped_about(person, stage, at)):
+        return stopped
     if running is None:
         raise ClockRefused("No clock of yours is running.")
     if stage is not None and running.stage_id != stage.pk:
@@ -253,6 +258,14 @@ def _refuse_twice_counted(person: Person, at: datetime) -> None:
             f"Your clock on {named(over.stage)} ran until {said(over.ended_at)}: a start at {said(at)} "
             "would count that time twice. Enter the hours by hand."
         )
+
+
+def _stopped_about(person: Person, stage: Stage | None, at: datetime) -> TimeEntry | None:
+    """The clock that was stopped at a moment, give or take what a phone's clock may be off."""
+    stops = TimeEntry.objects.filter(
+        person=person, source=TimeEntry.Source.CLOCK, ended_at__range=(at - SAME_PRESS, at + SAME_PRESS)
+    )
+    return with_names(stops if stage is None else stops.filter(stage=stage)).first()
 
 
 def _stop(entry: TimeEntry, at: datetime, person: Person) -> TimeEntry:

@@ -167,6 +167,37 @@ def use_sheet(
     return use
 
 
+@transaction.atomic
+def take_back(use: MaterialUse, person: Person) -> SheetStock:
+    """Take back a booking made by mistake: the sheet stands on the rack again and its drop is gone from the stock.
+
+    By whoever booked it or the owner. Refused once something has been done with the drop, or the job is over.
+    """
+    held = (
+        MaterialUse.objects.select_for_update(of=("self",))
+        .select_related("panel__job", "person")
+        .get(pk=use.pk)
+    )
+    sheet = SheetStock.objects.select_for_update(of=("self",)).select_related("metal").get(pk=held.sheet_id)
+    if held.person_id != person.pk and not person.is_owner:
+        raise MaterialRefused(f"Only {held.person or 'whoever booked it'} or the owner can take this back.")
+    if held.panel.job.state in SHUT:
+        raise MaterialRefused(f"Job {held.panel.job.number} {SHUT[held.panel.job.state]}.")
+    drop = held.drop
+    if drop is not None and (drop.state != SheetStock.State.RACK or drop.uses.exists()):
+        raise MaterialRefused(f"Drop {drop.code} has been used since, so this cut was made.")
+    record(
+        person, "took back metal", held, changes={"sheet": [sheet.state, "rack"], "cost": [str(held.cost), "0"]},
+        job_number=held.panel.job.number,
+    )  # fmt: skip
+    held.delete()
+    if drop is not None:
+        drop.delete()
+    sheet.state = SheetStock.State.RACK
+    sheet.save(update_fields=["state"])
+    return sheet
+
+
 def _write_use(
     use: MaterialUse, sheet: SheetStock, piece: Size, drop: Size | None, place: str | None
 ) -> MaterialUse:

@@ -34,6 +34,7 @@ urlpatterns = [
     path("bench/<str:code>/clock/", clock.clock, name="clock"),
     path("bench/<str:code>/hours/", hours.hours_add, name="hours-add"),
     path("bench/<str:code>/material/", material.material_add, name="material-add"),
+    path("bench/<str:code>/material/<int:pk>/back/", material.material_take_back, name="material-take-back"),
     path("bench/<str:code>/photo/", bench.photo_add, name="photo-add"),
     path("bench/<str:code>/reading/", readings.reading_add, name="reading-add"),
     path("bench/<str:code>/pass/", bench.pass_tick, name="pass-tick"),

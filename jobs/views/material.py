@@ -2,11 +2,11 @@
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
-from django.views.decorators.http import require_http_methods
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.forms.material import MaterialForm
-from jobs.material import MaterialRefused, blank_of, fitting_sheets, said_size, use_sheet
+from jobs.material import MaterialRefused, blank_of, fitting_sheets, said_size, take_back, use_sheet
 from jobs.models import MaterialUse
 from jobs.views.bench import stage_or_404
 
@@ -27,6 +27,20 @@ def material_add(request: HttpRequest, code: str) -> HttpResponse:
         "uses": MaterialUse.objects.filter(panel=stage.panel).select_related("sheet__metal", "drop", "person"),
     }  # fmt: skip
     return render(request, "jobs/material_add.html", context, status=422 if posted else 200)
+
+
+@require_POST
+def material_take_back(request: HttpRequest, code: str, pk: int) -> HttpResponse:
+    """Take a booking back that was made by mistake."""
+    stage = stage_or_404(code)
+    use = get_object_or_404(MaterialUse, pk=pk, panel=stage.panel)
+    try:
+        sheet = take_back(use, request.user)
+    except MaterialRefused as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, f"Sheet {sheet.code} is on the rack again.")
+    return redirect("material-add", code)
 
 
 def _cut(request: HttpRequest, panel, form: MaterialForm) -> MaterialUse | None:

@@ -337,6 +337,10 @@ def test_metal_is_booked_from_the_bench(gathering, sheet, shaper_client):
     refused = shaper_client.post(url("material-add", gathering), piece)
     assert refused.status_code == 422
     assert "has been cut by Maro" in text(refused)
+    back = reverse("material-take-back", args=[gathering.code, use.pk])
+    assert back in text(shaper_client.get(url("material-add", gathering)))
+    assert "on the rack again" in text(shaper_client.post(back, follow=True))
+    assert not gathering.panel.material.exists()
 
 
 @pytest.mark.parametrize(

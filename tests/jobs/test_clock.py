@@ -129,6 +129,25 @@ def test_the_same_press_sent_twice_starts_one_clock(gathering, shaper):
     assert TimeEntry.objects.count() == 1
 
 
+def test_the_same_stop_sent_twice_changes_nothing(gathering, shaper):
+    clock_in(gathering, shaper, ago(hours=2))
+    first = clock_out(shaper, ago(hours=1), stage=gathering)
+    assert clock_out(shaper, ago(hours=1, seconds=30), stage=gathering) == first
+    later = clock_in(gathering, shaper, ago(minutes=50)).entry
+    assert clock_out(shaper, ago(hours=1), stage=gathering) == first
+    later.refresh_from_db()
+    first.refresh_from_db()
+    assert (later.is_running, first.hours) == (True, 1)
+
+
+def test_a_short_run_after_a_stop_is_stopped_itself(gathering, shaper):
+    """A stop within two minutes of the one before it is another press when a clock was started in between."""
+    clock_in(gathering, shaper, ago(minutes=10))
+    clock_out(shaper, ago(minutes=5))
+    second = clock_in(gathering, shaper, ago(minutes=4, seconds=30)).entry
+    assert clock_out(shaper, ago(minutes=4), stage=gathering) == second
+
+
 def test_a_stop_before_its_start_is_refused(gathering, shaper):
     clock_in(gathering, shaper, ago(minutes=10))
     with pytest.raises(ClockRefused, match="after this press"):

@@ -13,6 +13,7 @@ from jobs.material import (
     both_fit,
     fitting_sheets,
     share_cost,
+    take_back,
     use_sheet,
     what_is_left,
 )
@@ -107,6 +108,27 @@ def test_the_same_press_sent_twice_cuts_once(panel, sheet, shaper):
     first = use_sheet(panel, sheet, 700, 400, 1800, 1250, person=shaper, submission=press)
     assert use_sheet(panel, sheet, 700, 400, 1800, 1250, person=shaper, submission=press) == first
     assert SheetStock.objects.filter(kind=SheetStock.Kind.DROP).count() == 1
+
+
+def test_a_booking_made_by_mistake_is_taken_back_whole(panel, sheet, shaper, owner):
+    use = use_sheet(panel, sheet, 700, 400, 1800, 1250, person=shaper)
+    take_back(use, shaper)
+    sheet.refresh_from_db()
+    assert (sheet.state, sheet.cost) == (SheetStock.State.RACK, Decimal("92"))
+    assert SheetStock.objects.count() == 1
+    assert not MaterialUse.objects.exists()
+    his = use_sheet(panel, sheet, 700, 400, person=owner)
+    with pytest.raises(MaterialRefused, match="Only Osk or the owner"):
+        take_back(his, shaper)
+
+
+def test_a_cut_whose_drop_was_used_since_stays(panel, sheet, shaper):
+    use = use_sheet(panel, sheet, 700, 400, 1800, 1250, person=shaper)
+    use_sheet(panel, use.drop, 700, 400, person=shaper)
+    with pytest.raises(MaterialRefused, match="has been used since"):
+        take_back(use, shaper)
+    sheet.refresh_from_db()
+    assert sheet.state == SheetStock.State.USED
 
 
 def test_a_sheet_of_other_metal_thickness_or_state_is_refused(panel, sheet, steel, aluminium, shaper):
