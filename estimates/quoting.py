@@ -15,6 +15,7 @@ from estimates import hours
 from estimates.frozen import OfferText, offer_text, read_price
 from estimates.learning import hours_of, shop_model, stage_kinds
 from estimates.models import LineOverride, PastPanel, Quote, QuoteLine
+from estimates.pricing.money import Unpriceable
 from estimates.pricing.price import Priced
 from estimates.quote_entries import (
     HIGH,
@@ -96,7 +97,10 @@ def quote_figures(quote: Quote, shop: Shop | None = None, on: date | None = None
     terms, discounts = terms_of(quote, shop, on), discounts_of(lines)
 
     def priced_at(confidence: Decimal) -> tuple[Priced, list[Problem]]:
-        entries = entries_of(panels, lines, overrides, total, confidence, shop)
+        try:
+            entries = entries_of(panels, lines, overrides, total, confidence, shop)
+        except Unpriceable as error:  # hours or areas past any shop's
+            return price_or_say_why(terms, [], [])[0], [Problem(str(error), unpriceable=True)]
         return price_or_say_why(replace(terms, confidence=confidence), entries, discounts)
 
     priced, refused = priced_at(quote.confidence)

@@ -1,5 +1,6 @@
 """Sending a quote: freezing it with all it was made from, and letting the customer have its link."""
 
+import json
 import logging
 import uuid
 from datetime import timedelta
@@ -39,7 +40,7 @@ def send_quote(
     _refuse_unready(quote, job, figures, seen_total)
     quote.valid_until = quote.valid_until or today + timedelta(days=shop.quote_valid_days)
     quote.made_on, quote.sent_at, quote.sent_by = today, timezone.now(), person
-    quote.frozen = written_down(quote, figures, shop, today)
+    quote.frozen = json.loads(json.dumps(written_down(quote, figures, shop, today), allow_nan=False))
     quote.total = figures.priced.total.gross
     quote.state = Quote.State.SENT
     quote.version += 1

@@ -56,4 +56,19 @@ class Migration(migrations.Migration):
             name='quote',
             field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='links_sent', to='estimates.quote'),
         ),
+        migrations.RemoveConstraint(model_name="lineoverride", name="override_is_hours_or_money"),
+        migrations.AddConstraint(
+            model_name="lineoverride",
+            constraint=models.CheckConstraint(
+                condition=models.Q(amount__isnull=False, amount__gte=0, low_hours=None, high_hours=None)
+                | models.Q(
+                    amount=None,
+                    low_hours__isnull=False,
+                    high_hours__isnull=False,
+                    low_hours__gte=0,
+                    high_hours__gte=models.F("low_hours"),
+                ),
+                name="override_is_hours_or_money",
+            ),
+        ),
     ]

@@ -246,8 +246,14 @@ class LineOverride(DraftOnly):
             models.CheckConstraint(condition=~Q(reason=""), name="override_has_a_reason"),
             models.CheckConstraint(
                 condition=(
-                    Q(amount__gte=0, low_hours=None, high_hours=None)
-                    | Q(amount=None, low_hours__gte=0, high_hours__gte=models.F("low_hours"))
+                    Q(amount__isnull=False, amount__gte=0, low_hours=None, high_hours=None)
+                    | Q(
+                        amount=None,
+                        low_hours__isnull=False,
+                        high_hours__isnull=False,
+                        low_hours__gte=0,
+                        high_hours__gte=models.F("low_hours"),
+                    )
                 ),
                 name="override_is_hours_or_money",
             ),
