@@ -17,6 +17,7 @@ from shop.models import Shop
 IN2_MM2 = 25.4**2
 DM2_MM2 = 1e4
 THIN_MM = 10.0
+NOTHING_MM2 = 50.0  # less would read as 0.00 dm²
 NOTHING_RAD = math.radians(0.05)  # less would read as 0°
 
 
@@ -48,8 +49,9 @@ def figures_of(work: Work, shop: Shop) -> tuple[Figure, ...]:
         *_edges(work, shop),
         Figure("Thickest", thickness(work.thickest_mm), _against(work.thickest_mm, work)),
         Figure("Thinnest", thickness(work.thinnest_mm), _against(work.thinnest_mm, work)),
-        Figure("Metal moved", format_area(work.moved_area_mm2, shop)),
     ]
+    if work.moved_area_mm2 > NOTHING_MM2:
+        found.append(Figure("Metal moved", format_area(work.moved_area_mm2, shop)))
     if work.bend_allowance_mm is not None:
         found.append(Figure("Bend allowance", length(work.bend_allowance_mm)))
     return tuple(found)
