@@ -9,7 +9,7 @@ from jobs.drawings.axes import linear_ticks, plain
 from jobs.drawings.scene import Area, Item, Path, Scene, Text, line, polyline
 from jobs.forming.along import Along
 
-LEFT, RIGHT, TOP, BOTTOM = 30.0, 6.0, 10.0, 24.0
+LEFT, RIGHT, TOP, BOTTOM = 36.0, 6.0, 10.0, 24.0
 DROP = letters.MIDDLE * 12
 
 
