@@ -1,5 +1,9 @@
-"""The shop's settings, with nothing written beside the shop's own data and no slow password hashing."""
+"""The shop's settings, with nothing written beside the shop's own data and no slow password hashing.
 
+SQLite in memory, or the PostgreSQL server that GATHERBOOK_DATABASE_URL names.
+"""
+
+import os
 import tempfile
 from pathlib import Path
 
@@ -7,13 +11,14 @@ from shop.settings import *  # noqa: F403
 from shop.settings import STORAGES
 
 DEBUG = False
-DATABASES = {
-    "default": {
-        "ENGINE": "django.db.backends.sqlite3",
-        "NAME": ":memory:",
-        "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20},
+if "GATHERBOOK_DATABASE_URL" not in os.environ:
+    DATABASES = {
+        "default": {
+            "ENGINE": "django.db.backends.sqlite3",
+            "NAME": ":memory:",
+            "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20},
+        }
     }
-}
 MEDIA_ROOT = Path(tempfile.mkdtemp(prefix="gatherbook-media-"))
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
