@@ -13,6 +13,7 @@ from shop.forms.stale import StaleGuard
 
 DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 TEXT = {"class": "text-box", "rows": 6}
+MOST_WORDS = 20_000  # some eight pages
 MOST_STAGE_HOURS = Decimal("2000")  # a year of one person at the bench
 
 
@@ -53,24 +54,22 @@ class VersionMixin(forms.Form):
 class TextsForm(StaleGuard, ShopModelForm):
     """What is offered, terms, how long it holds, and the deposit."""
 
+    intro = forms.CharField(
+        label="What is offered", max_length=MOST_WORDS, required=False, widget=forms.Textarea(TEXT)
+    )
+    terms = forms.CharField(max_length=MOST_WORDS, required=False, widget=forms.Textarea(TEXT))
+
     class Meta:
         model = Quote
         fields = ["intro", "terms", "valid_until", "deposit_percent"]
-        widgets = {"intro": forms.Textarea(TEXT), "terms": forms.Textarea(TEXT), "valid_until": DATE}
-        labels = {
-            "intro": "What is offered",
-            "valid_until": "Valid until",
-            "deposit_percent": "Deposit, % of the price",
-        }
+        widgets = {"valid_until": DATE}
+        labels = {"valid_until": "Valid until", "deposit_percent": "Deposit, % of the price"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        for name in ("intro", "terms"):
-            self.fields[name].max_length = 20_000
         days = self.shop.quote_valid_days
         self.fields["valid_until"].help_text = f"Empty: {days} days from the day it is sent."
         percent = self.fields["deposit_percent"]
-        percent.min_value, percent.max_value = Decimal(0), Decimal(100)
         percent.help_text = "Asked for on acceptance."
 
     def clean_valid_until(self):

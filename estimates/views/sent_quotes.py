@@ -57,8 +57,12 @@ def quote_answer(request: HttpRequest, number: str, revision: int) -> HttpRespon
         else:
             decline(quote, **given)
     except AnswerRefused as refusal:
+        now = _sent(number, revision)
+        if now.state != Quote.State.SENT:
+            messages.error(request, str(refusal))
+            return redirect(now)
         form.add_error(None, str(refusal))
-        return sent_page(request, _sent(number, revision), answer_form=form, status=422)
+        return sent_page(request, now, answer_form=form, status=422)
     messages.success(request, f"The answer of {cleaned['name']} is written down.")
     return redirect(quote)
 

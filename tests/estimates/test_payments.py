@@ -55,7 +55,7 @@ def test_one_press_is_one_payment(job, owner, shop):
 
 def test_no_more_goes_back_than_came_in(job, owner, shop):
     keep_payment(job, paid("10"), owner, shop)
-    with pytest.raises(PaymentRefused, match="Only €.10 has come in"):
+    with pytest.raises(PaymentRefused, match=r"Only €.10 has come in"):
         keep_payment(job, paid("10.01", "refund"), owner, shop)
 
 

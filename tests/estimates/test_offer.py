@@ -1,0 +1,266 @@
+"""The customer's page: what it shows and what it keeps to itself, and what a press does there."""
+
+import uuid
+from decimal import Decimal
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from estimates.acceptance import accept
+from estimates.answers import ask, decline, reply_to
+from estimates.drafts import make_revision, new_draft
+from estimates.models import Answer, Question, Quote
+from estimates.sending import send_quote, withdraw_quote
+from jobs.models import Job, Stage
+from tests.estimates.quote_cast import address, bought_in, discount, sent_quote
+from tests.estimates.test_answers import past
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def quote(job, panel, owner, shop):
+    return sent_quote(
+        job, owner, shop, bought_in("Chrome plating", "100"), bought_in("Primer", "120", is_option=True),
+        discount(percent="5", reason="Their father was at school with us"),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def customer_client(shop) -> Client:
+    return Client()
+
+
+@pytest.fixture
+def option(quote) -> str:
+    return next(line["key"] for line in quote.frozen["lines"] if line["is_option"])
+
+
+def page_of(quote, rest: str = "") -> str:
+    return f"/for/{quote.token}/{rest}"
+
+
+def flat(response) -> str:
+    return " ".join(response.content.decode().split())
+
+
+def test_the_customer_reads_what_is_offered(quote, customer_client):
+    page = flat(customer_client.get(page_of(quote)))
+    for words in (
+        "Bow fairing",
+        "Fairing skin",
+        "Chrome plating",
+        "Primer",
+        "VAT, 23 %",
+        f"€ {quote.total.quantize(Decimal('0.01'))}",
+        "Deposit",
+    ):
+        assert words in page
+
+
+def test_the_customer_reads_nothing_of_the_shops_own(quote, job, customer_client, customer):
+    page = flat(customer_client.get(page_of(quote)))
+    for words in (
+        "contingency", "margin", "overhead", "gathering", "smoothing", "past panel", "school with us", "Osk", "per hour",
+        "/jobs/", " h at ", job.code if hasattr(job, "code") else "quote-sheet",
+    ):  # fmt: skip
+        assert words not in page
+
+
+def test_the_page_is_kept_out_of_indexes_and_caches(quote, customer_client):
+    response = customer_client.get(page_of(quote))
+    assert response.headers["X-Robots-Tag"] == "noindex, nofollow"
+    assert "no-store" in response.headers["Cache-Control"]
+    assert 'content="noindex, nofollow"' in response.content.decode()
+    assert response.headers["Referrer-Policy"] == "same-origin"
+
+
+@pytest.mark.parametrize("token", ["x", "0" * 64, "%00", "a" * 500])
+def test_a_guessed_link_leads_nowhere(token, quote, customer_client):
+    assert customer_client.get(f"/for/{token}/").status_code == 404
+
+
+def test_a_link_in_other_letters_leads_nowhere(quote, customer_client):
+    assert customer_client.get(f"/for/{quote.token.swapcase()}/").status_code == 404
+
+
+def test_a_draft_has_no_page(job, panel, owner, shop, customer_client):
+    draft = new_draft(job, owner, shop)
+    assert customer_client.get(page_of(draft)).status_code == 404
+
+
+def test_the_customer_cannot_open_the_shops_pages(quote, customer_client):
+    assert customer_client.get(address(quote)).status_code == 302
+    assert customer_client.post(address(quote, "withdraw/")).status_code == 302
+
+
+def test_options_ticked_without_htmx_change_the_total(quote, option, customer_client):
+    page = customer_client.get(page_of(quote), {"options": option})
+    assert page.context["offer"].total > quote.total
+    assert " checked" in flat(page)
+
+
+def test_options_ticked_with_htmx_swap_the_sum(quote, option, customer_client):
+    response = customer_client.get(page_of(quote), {"options": option}, headers={"HX-Request": "true"})
+    page = flat(response)
+    assert "<html" not in page
+    assert f'name="total" value="{response.context["offer"].total}"' in page
+
+
+def test_options_that_are_not_there_are_left_out(quote, customer_client):
+    page = customer_client.get(page_of(quote), {"options": ["line-9999", "\0", "x" * 900]})
+    assert page.context["offer"].total == quote.total
+
+
+def test_a_typed_name_accepts(quote, option, customer_client):
+    total = customer_client.get(page_of(quote), {"options": option}).context["offer"].total
+    post = {"kind": "accepted", "name": "Tamsin Pell", "options": [option], "total": total}
+    page = flat(customer_client.post(page_of(quote, "answer/"), post, follow=True))
+    assert "You accepted this quote" in page
+    assert "option taken" in page
+    answer = Answer.objects.get()
+    assert (answer.name, answer.total, answer.options_taken, answer.person) == (
+        "Tamsin Pell",
+        total,
+        [option],
+        None,
+    )
+    assert Job.objects.get().state == Job.State.IN_WORK
+    assert Stage.objects.count() == 4
+
+
+def test_what_is_accepted_is_what_was_read(quote, option, customer_client):
+    """Ticked without JavaScript, the total on the page is still the old one: it is shown before it is accepted."""
+    post = {"kind": "accepted", "name": "Tamsin", "options": [option], "total": quote.total}
+    response = customer_client.post(page_of(quote, "answer/"), post)
+    page = flat(response)
+    assert response.status_code == 422
+    assert "another with these options" in page
+    assert 'value="Tamsin"' in page
+    assert not Answer.objects.exists()
+    again = post | {"total": response.context["offer"].total}
+    assert customer_client.post(page_of(quote, "answer/"), again).status_code == 302
+    assert Answer.objects.get().options_taken == [option]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [{"name": ""}, {"name": "  "}, {"name": "x" * 121}, {"name": "T\0"}, {"kind": "maybe"}, {"kind": ""},
+     {"options": ["line-9999"]}, {"note": "x" * 2001}, {"total": "lots"}],
+)  # fmt: skip
+def test_an_answer_that_cannot_be_keeps_what_was_typed(typed, quote, customer_client):
+    post = {"kind": "accepted", "name": "Tamsin Pell", "note": "Soon please"} | typed
+    response = customer_client.post(page_of(quote, "answer/"), post)
+    assert response.status_code == 422
+    assert typed.get("name", "Tamsin Pell").replace("\0", "").strip()[:20] in flat(response)
+    assert not Answer.objects.exists()
+
+
+def test_pressing_twice_answers_once(quote, customer_client):
+    post = {"kind": "accepted", "name": "Tamsin", "total": quote.total}
+    for _ in range(2):
+        page = flat(customer_client.post(page_of(quote, "answer/"), post, follow=True))
+    assert Answer.objects.count() == 1
+    assert "A quote takes one answer" in page
+
+
+def test_of_two_people_with_the_link_the_second_is_told(quote, customer_client):
+    customer_client.post(
+        page_of(quote, "answer/"), {"kind": "accepted", "name": "First", "total": quote.total}
+    )
+    page = flat(Client().post(page_of(quote, "answer/"), {"kind": "declined", "name": "Second"}, follow=True))
+    assert "accepted already by First" in page
+    assert Answer.objects.get().name == "First"
+
+
+def test_a_no_is_taken_with_its_words(quote, customer_client):
+    post = {"kind": "declined", "name": "Tamsin", "note": "Too dear"}
+    page = flat(customer_client.post(page_of(quote, "answer/"), post, follow=True))
+    assert "You declined this quote" in page
+    assert Answer.objects.get().note == "Too dear"
+
+
+@pytest.mark.parametrize("why", ["withdrawn", "replaced", "expired", "declined"])
+def test_a_quote_that_is_shut_says_so_and_nothing_else(why, quote, owner, shop, customer_client):
+    words = {
+        "withdrawn": "This quote was withdrawn", "replaced": "There is a newer quote",
+        "expired": "This quote has run out", "declined": "You declined this quote",
+    }[why]  # fmt: skip
+    if why == "withdrawn":
+        withdraw_quote(quote, owner)
+    elif why == "replaced":
+        send_quote(make_revision(quote, owner), owner, shop)
+    elif why == "declined":
+        decline(quote, name="Tamsin")
+    else:
+        past(quote)
+    page = flat(customer_client.get(page_of(quote)))
+    assert words in page
+    for hidden in ("Fairing skin", "Chrome plating", "Bow fairing", str(quote.total), "<form"):
+        assert hidden not in page
+    answer = customer_client.post(
+        page_of(quote, "answer/"), {"kind": "accepted", "name": "Tamsin"}, follow=True
+    )
+    assert words in flat(answer)
+    question = customer_client.post(page_of(quote, "question/"), {"text": "Still?"})
+    assert words in flat(question)
+    assert not Question.objects.exists()
+    assert not Answer.objects.filter(kind="accepted").exists()
+
+
+def test_a_question_is_asked_once_and_its_reply_read(quote, owner, customer_client):
+    post = {"text": "Can it be bright?", "name": "Tamsin", "submission": str(uuid.uuid4())}
+    for _ in range(2):
+        customer_client.post(page_of(quote, "question/"), post)
+    reply_to(Question.objects.get(), owner, "Yes, it can")
+    page = flat(customer_client.get(page_of(quote)))
+    assert page.count("Can it be bright?") == 1
+    assert "Yes, it can" in page
+
+
+@pytest.mark.parametrize("text", ["", "  ", "x" * 2001, "a\0b"])
+def test_a_question_that_cannot_be(text, quote, customer_client):
+    assert customer_client.post(page_of(quote, "question/"), {"text": text}).status_code == 422
+    assert not Question.objects.exists()
+
+
+def test_one_customer_sees_nothing_of_another(quote, customer_client, owner, shop):
+    from jobs.models import Customer
+    from jobs.numbers import save_with_number
+
+    other = save_with_number(
+        Job(customer=Customer.objects.create(name="Hearth Lane Bakery"), title="Oven dome")
+    )
+    theirs = sent_quote(other, owner, shop, bought_in("Chimney ring"))
+    page = flat(customer_client.get(page_of(theirs)))
+    assert "Chimney ring" in page
+    for hidden in ("Tamsin", "Bow fairing", "Chrome plating"):
+        assert hidden not in page
+    stolen = {"kind": "accepted", "name": "x", "options": [quote.frozen["lines"][1]["key"]]}
+    assert customer_client.post(page_of(theirs, "answer/"), stolen).status_code == 422
+
+
+def test_the_page_takes_few_queries(quote, customer_client, django_assert_max_num_queries):
+    for number in range(5):
+        ask(quote, text=f"Question {number}")
+    with django_assert_max_num_queries(4):
+        customer_client.get(page_of(quote))
+
+
+def test_an_accepted_page_stays_readable(quote, customer_client):
+    accept(quote, name="Tamsin")
+    page = flat(customer_client.get(page_of(quote)))
+    assert "Chrome plating" in page
+    assert "Accept the quote" not in page
+    assert Quote.objects.get().state == "accepted"
+
+
+def test_answers_are_posted(quote, customer_client):
+    assert customer_client.get(page_of(quote, "answer/")).status_code == 405
+    assert customer_client.get(page_of(quote, "question/")).status_code == 405
+    assert Client(enforce_csrf_checks=True).post(page_of(quote, "answer/"), {}).status_code == 403
+
+
+def test_the_address_has_a_name(quote):
+    assert reverse("offer", args=[quote.token]) == page_of(quote)
