@@ -1,8 +1,11 @@
 """Sheets to order: what the panels in work still need that neither the rack nor an order covers."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from jobs.cutting import Blank, CutSheet, lay_out
 from jobs.models import Job, Panel, Stage
@@ -35,18 +38,14 @@ class SheetPlan:
     covered: tuple[Panel, ...]
 
 
-def sheet_plan() -> SheetPlan:
-    """Plan the metal of every panel in work that has none cut yet, in three queries."""
-    panels = (
-        Panel.objects.filter(job__state=Job.State.IN_WORK, material=None)
-        .exclude(pk__in=Stage.objects.filter(kind__slug="layout", progress=1).values("panel"))
-        .select_related("job", "metal")
-        .order_by("job__promised_on", "job__due_on", "pk")
-    )
-    stock = SheetStock.objects.exclude(state=SheetStock.State.USED).select_related("metal")
-    sizes = _usual_sizes()
+def sheet_plan(panels: Iterable[Panel] | None = None) -> SheetPlan:
+    """Plan the metal of every panel in work that has none cut yet, in two queries.
+
+    ``panels`` are such panels in the order they are due, with job and metal, where a page has them at hand.
+    """
+    stock, sizes = _stock_and_sizes()
     wanted: dict[tuple[int, float], list[Panel]] = defaultdict(list)
-    for panel in panels:
+    for panel in _waiting_panels() if panels is None else panels:
         wanted[panel.metal_id, round(panel.thickness_mm, 2)].append(panel)
     to_order, covered = [], []
     for (metal_id, thickness_mm), alike in wanted.items():
@@ -55,6 +54,15 @@ def sheet_plan() -> SheetPlan:
         to_order += [order] if order else []
         covered += fit
     return SheetPlan(tuple(to_order), tuple(covered))
+
+
+def _waiting_panels() -> QuerySet[Panel]:
+    return (
+        Panel.objects.filter(job__state=Job.State.IN_WORK, material=None)
+        .exclude(pk__in=Stage.objects.filter(kind__slug="layout", progress=1).values("panel"))
+        .select_related("job", "metal")
+        .order_by("job__promised_on", "job__due_on", "pk")
+    )
 
 
 def blank_of(panel: Panel) -> Blank:
@@ -99,10 +107,15 @@ def _plan_one(
     return order, covered
 
 
-def _usual_sizes() -> dict[int, tuple[float, float]]:
-    """The size of the whole sheet bought last, by metal."""
-    sheets = SheetStock.objects.filter(kind=SheetStock.Kind.WHOLE).order_by("added_on", "pk")
-    return {
-        metal_id: (max(length, width), min(length, width))
-        for metal_id, length, width in sheets.values_list("metal_id", "length_mm", "width_mm")
-    }
+def _stock_and_sizes() -> tuple[list[SheetStock], dict[int, tuple[float, float]]]:
+    """What is on the rack or ordered, and by metal the size of the whole sheet bought last, used up or not."""
+    whole = SheetStock.objects.filter(kind=SheetStock.Kind.WHOLE, metal=OuterRef("metal"))
+    last = whole.order_by("-added_on", "-pk").values("pk")[:1]
+    sheets = SheetStock.objects.filter(~Q(state=SheetStock.State.USED) | Q(pk=Subquery(last)))
+    rows = list(sheets.select_related("metal").order_by("metal", "thickness_mm", "-length_mm", "pk"))
+    sizes = {}
+    for sheet in sorted(rows, key=lambda sheet: (sheet.added_on, sheet.pk)):
+        if sheet.kind == SheetStock.Kind.WHOLE:
+            sides = sheet.length_mm, sheet.width_mm
+            sizes[sheet.metal_id] = (max(sides), min(sides))
+    return [sheet for sheet in rows if sheet.state != SheetStock.State.USED], sizes

@@ -1,6 +1,7 @@
 """Quotes, what the customer answered, what was paid, and the panels the shop learned from."""
 
 from estimates.models.answers import Answer, LinkSent, Question
+from estimates.models.aside import PutAside
 from estimates.models.history import PastPanel
 from estimates.models.payments import Payment
 from estimates.models.quotes import FrozenQuote, LineOverride, Quote, QuoteLine
@@ -12,6 +13,7 @@ __all__ = [
     "LinkSent",
     "PastPanel",
     "Payment",
+    "PutAside",
     "Question",
     "Quote",
     "QuoteLine",

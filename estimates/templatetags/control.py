@@ -1,0 +1,59 @@
+"""Filters and tags of the control, dates and past-panel pages."""
+
+from decimal import Decimal
+
+from django import template
+
+from estimates.needs import in_ten
+from shop.figures import hours
+
+register = template.Library()
+
+
+@register.filter
+def of_key(mapping, key):
+    """What a mapping holds under a key, or nothing."""
+    return mapping.get(key)
+
+
+@register.filter
+def as_chance(share):
+    """A chance as people say it: 3 in 10."""
+    return in_ten(share)
+
+
+@register.filter
+def as_percent(share):
+    """A share as a whole percentage: 74 %."""
+    return "" if share is None else f"{float(share) * 100:.0f} %"
+
+
+@register.simple_tag
+def against_words(middle, low, high):
+    """Where the middle at completion lies in the range estimated, in words."""
+    middle, low, high = float(middle), float(low), float(high)
+    if middle > high:
+        return f"its middle is {hours(Decimal(str(middle - high)))} h past the range estimated"
+    if middle < low:
+        return f"its middle is {hours(Decimal(str(low - middle)))} h under the range estimated"
+    return "its middle is inside the range estimated"
+
+
+@register.simple_tag
+def rate_change(change):
+    """How a rate moved, in words: 6 % slower."""
+    if abs(change) < 0.005:
+        return "as before"
+    return f"{abs(change) * 100:.0f} % {'slower' if change > 0 else 'quicker'}"
+
+
+@register.filter
+def words(text):
+    """The words of a text, to go through."""
+    return text.split()
+
+
+@register.filter
+def outcome(said):
+    """How a stage that is over came out, from how its hours lay in the range: drops the words about a middle."""
+    return said.removeprefix("its middle is ").replace(" estimated", "")
