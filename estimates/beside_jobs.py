@@ -1,14 +1,17 @@
-"""What estimates add to the jobs' pages: the quotes of a job, what they wait for, and why a panel has to stay.
+"""What estimates add to the jobs' pages: its quotes, what they wait for, the hours of whole panels, why a panel stays.
 
 Jobs do not know estimates; ``jobs.parts`` is where this room registers what it has to say.
 """
+
+from collections.abc import Sequence
 
 from django.urls import reverse
 from django.utils import timezone
 
 from estimates.models import Quote
-from jobs.models import Job, Panel
-from jobs.parts import NextAction, Part, add_keeper, add_part
+from estimates.standing import correlations, standings
+from jobs.models import Job, Panel, Stage
+from jobs.parts import NextAction, PanelRange, Part, add_keeper, add_part, add_ranges
 from shop.figures import counted, day
 from shop.models import Person
 
@@ -28,6 +31,15 @@ def sent_quotes_keep_a_panel(panel: Panel) -> str:
     """A quote that has gone out describes the panel; it cannot be unsaid."""
     sent = panel.quotes.exclude(state=Quote.State.DRAFT).select_related("job").first()
     return f"Quote {sent.number}, which was sent, describes it." if sent else ""
+
+
+@add_ranges
+def ranges_of_panels(panels: Sequence[Panel]) -> dict[int, PanelRange]:
+    """What each panel as a whole was estimated at, its stages running over together as its quote reckoned."""
+    stages = Stage.objects.filter(panel__in=panels).select_related("kind").order_by("kind__position")
+    alike = correlations({panel.job_id for panel in panels})
+    standing = standings(panels, stages, {}, alike)
+    return {each.panel.pk: PanelRange(each.estimated.p50, each.estimated.p80) for each in standing}
 
 
 def _waits_for(job: Job, quotes: list[Quote], person: Person) -> NextAction | None:

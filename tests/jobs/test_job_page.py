@@ -189,3 +189,11 @@ def test_a_shaper_is_not_sent_to_what_only_the_owner_does(in_work, panel, shaper
     )
     in_work.state = Job.State.ENQUIRY
     assert job_facts(in_work, shaper).next_action == NextAction("It waits for the owner to quote it.")
+
+
+def test_the_range_of_a_whole_panel_is_less_than_its_stages_high_ends(in_work, owner):
+    """Four stages of 3 to 4.5 h: half of panels take about 12 h, and four in five less than 18."""
+    facts = job_facts(in_work, owner).panels[0]
+    assert 12 <= facts.range.low < 13.5
+    assert facts.range.low < facts.range.high < 18
+    assert facts.strip is not None
