@@ -1,8 +1,8 @@
 """Addresses of quotes, their answers and the past panels."""
 
-from django.urls import path
+from django.urls import include, path
 
-from estimates.views import offer, payments, quotes, sent_quotes
+from estimates.views import builder, offer, payments, quotes, sent_quotes
 from shop.views.coming import coming
 
 JOB = "jobs/<str:number>/"
@@ -10,7 +10,7 @@ PANEL = "jobs/<str:number>/panels/"
 QUOTE = "jobs/<str:number>/quotes/<int:revision>/"
 
 urlpatterns = [
-    path("", coming, name="today"),
+    path("", include("estimates.control_addresses")),
     path("quotes/", quotes.quote_list, name="quote-list"),
     path(JOB + "quotes/new/", quotes.quote_new, name="quote-new"),
     path(QUOTE, quotes.quote, name="quote"),
@@ -26,10 +26,8 @@ urlpatterns = [
     path(QUOTE + "withdraw/", sent_quotes.quote_withdraw, name="quote-withdraw"),
     path(QUOTE + "revise/", sent_quotes.quote_revise, name="quote-revise"),
     path(QUOTE + "questions/<int:pk>/reply/", sent_quotes.question_reply, name="question-reply"),
-    path(PANEL + "new/", coming, name="panel-new"),
-    path(PANEL + "<int:position>/edit/", coming, name="panel-edit"),
-    path(JOB + "against/", coming, name="job-against"),
-    path(JOB + "close/", coming, name="job-close"),
+    path(PANEL + "new/", builder.panel_new, name="panel-new"),
+    path(PANEL + "<int:position>/edit/", builder.panel_edit, name="panel-edit"),
     path(JOB + "payments/", payments.payments, name="payments"),
     path(JOB + "payments/<int:pk>/strike/", payments.payment_strike, name="payment-strike"),
     path(JOB + "papers/", coming, name="papers"),
@@ -37,12 +35,7 @@ urlpatterns = [
     path(PANEL + "<int:position>/work-order.pdf", coming, name="work-order"),
     path(PANEL + "<int:position>/pattern.pdf", coming, name="pattern-pdf"),
     path(PANEL + "<int:position>/gauges.pdf", coming, name="gauges-pdf"),
-    path(JOB + "progress-link/", coming, name="progress-link"),
-    path("for/job/<str:token>/", coming, name="progress"),
     path("for/<str:token>/", offer.offer, name="offer"),
     path("for/<str:token>/answer/", offer.offer_answer, name="offer-answer"),
     path("for/<str:token>/question/", offer.offer_ask, name="offer-ask"),
-    path("past-panels/", coming, name="past-panels"),
-    path("past-panels/<int:pk>/", coming, name="past-panel"),
-    path("dates/", coming, name="dates"),
 ]

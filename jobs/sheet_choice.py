@@ -33,7 +33,9 @@ def cut_for(panel: Panel, count: int, stock: Sequence[SheetStock]) -> Cut:
     size of the whole sheet bought last is asked, or else the usual one.
     """
     blanks = [blank_of(panel)] * count
-    for sheet in sorted(_usable(panel, stock), key=lambda one: (one.state != SheetStock.State.RACK, one.area_mm2)):
+    for sheet in sorted(
+        _usable(panel, stock), key=lambda one: (one.state != SheetStock.State.RACK, one.area_mm2)
+    ):
         laid = CutSheet(sheet, sheet.length_mm, sheet.width_mm)
         if not lay_out(blanks, [laid]):
             return Cut((laid,), sheet)

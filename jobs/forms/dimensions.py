@@ -38,7 +38,9 @@ class LengthsField(TradeField):
             raise ValidationError(f"That is too long. Write at most {MOST_LENGTHS} lengths.", code="flood")
         written = [part.strip() for part in _BETWEEN.split(text) if part.strip()]
         if not 1 <= len(written) <= MOST_LENGTHS:
-            raise ValidationError(f"Write 2 to {MOST_LENGTHS} lengths, with a semicolon between.", code="count")
+            raise ValidationError(
+                f"Write 2 to {MOST_LENGTHS} lengths, with a semicolon between.", code="count"
+            )
         return [self._one(part) for part in written]
 
     def _one(self, part: str) -> float:
@@ -62,7 +64,9 @@ class PlainNumberField(TradeField):
     def read(self, text):
         plain = text.strip().replace(",", ".")
         if not re.fullmatch(r"[0-9]{0,6}(\.[0-9]{0,10})?", plain) or plain.strip(".") == "":
-            raise ValidationError(f"“{text[:20]}” cannot be read as a number. Write 0.4, for example.", code="unreadable")
+            raise ValidationError(
+                f"“{text[:20]}” cannot be read as a number. Write 0.4, for example.", code="unreadable"
+            )
         return float(plain)
 
     def prepare_value(self, value):

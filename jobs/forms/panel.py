@@ -20,7 +20,12 @@ from shop.models import GatherSize, Metal, Shop
 PAIR = "pair"
 PICK = {"required": "Pick one of these.", "invalid_choice": "Pick one of these."}
 # What a field is called in Panel, and the least and most that it takes, millimetres.
-LIMITS_MM = {"thickness_mm": (0.05, 25), "trim_mm": (0, 500), "gather_mm": (0.1, 100), "die_width_mm": (1, 300)}
+LIMITS_MM = {
+    "thickness_mm": (0.05, 25),
+    "trim_mm": (0, 500),
+    "gather_mm": (0.1, 100),
+    "die_width_mm": (1, 300),
+}
 MADE_FROM = ["form", "metal", "thickness_mm", "hand", "finish", "method", "grain", "trim_mm", "line_count",
              "gather_mm", "die_width_mm"]  # fmt: skip
 
@@ -52,7 +57,9 @@ class PanelForm(ShopForm):
     )  # fmt: skip
     gather_mm = LengthField(label="One gather takes", required=False)
     die_width_mm = LengthField(label="Die width", required=False)
-    note = forms.CharField(label="Note for the bench", max_length=2000, required=False, widget=forms.Textarea({"rows": 2}))
+    note = forms.CharField(
+        label="Note for the bench", max_length=2000, required=False, widget=forms.Textarea({"rows": 2})
+    )
 
     def __init__(
         self, data: Mapping[str, str], *, shop: Shop, metals: Mapping[int, Metal], job: Job,
@@ -151,7 +158,16 @@ class PanelForm(ShopForm):
         panel.name, panel.note = given.get("name") or panel.name, given.get("note", panel.note)
         panel.metal, panel.form = self.metal, self.shape
         panel.hand = Panel.Hand.LEFT if given["hand"] == PAIR else given["hand"]
-        for name in ("thickness_mm", "finish", "method", "grain", "trim_mm", "line_count", "gather_mm", "die_width_mm"):
+        for name in (
+            "thickness_mm",
+            "finish",
+            "method",
+            "grain",
+            "trim_mm",
+            "line_count",
+            "gather_mm",
+            "die_width_mm",
+        ):
             setattr(panel, name, self._exactly(name, given[name]))
         panel.dimensions = self._dimensions(given)
         try:
@@ -175,7 +191,11 @@ class PanelForm(ShopForm):
 
     def _exactly(self, name: str, value: object) -> object:
         """The stored value where its text was not touched: a field shows a length to 0.001 mm."""
-        if self.stored and name in LIMITS_MM and self.data.get(name) == texts_of(self.stored, self.shop)[name]:
+        if (
+            self.stored
+            and name in LIMITS_MM
+            and self.data.get(name) == texts_of(self.stored, self.shop)[name]
+        ):
             return getattr(self.stored, name)
         return value
 

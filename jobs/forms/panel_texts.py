@@ -42,7 +42,9 @@ def texts_of(panel: Panel, shop: Shop) -> dict[str, str]:
     thickness = ThicknessField(units=shop.units).prepare_value(panel.thickness_mm)
     kinds = FORMS[panel.form].dimensions if panel.form in FORMS else ()
     dimensions = {
-        name_of(panel.form, each.name): text_of(each, panel.dimensions.get(each.name, each.default), shop.units)
+        name_of(panel.form, each.name): text_of(
+            each, panel.dimensions.get(each.name, each.default), shop.units
+        )
         for each in kinds
     }
     return {

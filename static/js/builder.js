@@ -1,0 +1,15 @@
+/* The builder swaps the words under a field but never the field: this marks the field as wrong, or right again. */
+(function () {
+  "use strict";
+
+  document.addEventListener("htmx:oobAfterSwap", function (event) {
+    var words = event.target;
+    if (!(words instanceof Element) || !words.classList.contains("field-words")) return;
+    var field = words.closest(".field"), wrong = words.querySelector(".error") !== null;
+    field.classList.toggle("field-wrong", wrong);
+    field.querySelectorAll("input, select, textarea").forEach(function (input) {
+      if (wrong) input.setAttribute("aria-invalid", "true");
+      else input.removeAttribute("aria-invalid");
+    });
+  });
+})();
