@@ -8,12 +8,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 
 from django.utils import timezone
 
 from estimates import hours
 from estimates.frozen import OfferText, offer_text, read_price
-from estimates.learning import hours_of, shop_model, stage_kinds
+from estimates.learning import drivers_of, hours_of, shop_model, stage_kinds
 from estimates.models import LineOverride, PastPanel, Quote, QuoteLine
 from estimates.pricing.money import Unpriceable
 from estimates.pricing.price import Priced
@@ -33,7 +34,7 @@ from estimates.quote_entries import (
 )
 from estimates.quote_metal import sheets_for
 from jobs.models import Panel
-from shop.models import Shop
+from shop.models import Shop, StageKind
 from shop.rates import rates_on
 
 __all__ = [
@@ -51,6 +52,10 @@ __all__ = [
     "quote_figures",
     "read_price",
 ]
+
+
+PANELS_KEPT = 512
+TOTALS_KEPT = 64  # five a quote: those of the dozen quotes that are being worked on
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +98,7 @@ def quote_figures(quote: Quote, shop: Shop | None = None, on: date | None = None
         _panel_figures(panel, parts[panel.pk], kinds, model, rates, overrides, sheets.get(panel.pk))
         for panel in stored
     )
-    total = hours.job_total([figures.hours for figures in panels])
+    total = _kept_total(tuple((tuple(each.hours.stages.values()), each.hours.total) for each in panels))
     terms, discounts = terms_of(quote, shop, on), discounts_of(lines)
 
     def priced_at(confidence: Decimal) -> tuple[Priced, list[Problem]]:
@@ -107,7 +112,7 @@ def quote_figures(quote: Quote, shop: Shop | None = None, on: date | None = None
     levels = sorted({MIDDLE, quote.confidence, shop.confidence if shop.confidence > MIDDLE else HIGH})
     return QuoteFigures(
         panels=panels, lines=lines, overrides=overrides, total_hours=total,
-        stage_hours=_by_stage(panels, kinds, model.correlation), confidence=quote.confidence, model=model,
+        stage_hours=_by_stage(panels, kinds), confidence=quote.confidence, model=model,
         past_names=_names_of_nearest(panels), priced=priced, problems=(*_problems(panels), *refused),
         choices=tuple(
             (level, (priced if level == quote.confidence else priced_at(level)[0]).total.gross) for level in levels
@@ -132,7 +137,7 @@ def _hand(panel: Panel) -> str:
 
 
 def _panel_figures(panel, part, kinds, model, rates, overrides, sheet) -> PanelFigures:
-    worked_out = hours_of(panel, model, kinds)
+    worked_out = _hours_kept(_Asked(panel, model, kinds))
     stages = tuple(
         _stage_figures(panel, kind, worked_out.stages[kind.slug], rates, overrides)
         for kind in kinds
@@ -180,18 +185,50 @@ def _problems(panels: Sequence[PanelFigures]) -> list[Problem]:
     return found
 
 
-def _by_stage(panels, kinds, correlation) -> dict[str, hours.HoursRange]:
+class _Asked:
+    """What a panel's hours follow from, so that those of panels that have not changed are not reckoned again."""
+
+    __slots__ = ("key", "kinds", "model", "panel")
+
+    def __init__(self, panel: Panel, model: hours.Model, kinds: Sequence[StageKind]):
+        self.panel, self.model, self.kinds = panel, model, kinds
+        fixed = tuple((kind.slug, kind.driver, kind.fixed_low_hours, kind.fixed_high_hours) for kind in kinds)
+        self.key = (drivers_of(panel), fixed)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Asked) and other.model is self.model and other.key == self.key
+
+
+@lru_cache(maxsize=PANELS_KEPT)
+def _hours_kept(asked: _Asked) -> hours.PanelHours:
+    return hours_of(asked.panel, asked.model, list(asked.kinds))
+
+
+@lru_cache(maxsize=TOTALS_KEPT)
+def _kept_total(
+    panels: tuple[tuple[tuple[hours.StageHours, ...], hours.HoursRange], ...],
+) -> hours.HoursRange:
+    """The hours of several panels together; most changes of a quote leave most of its totals as they were."""
+    return hours.job_total(
+        [hours.PanelHours({stage.stage: stage for stage in stages}, whole, 0.0) for stages, whole in panels]
+    )
+
+
+def _by_stage(panels, kinds) -> dict[str, hours.HoursRange]:
     """The hours of each stage over all panels: what runs over in one is likely to run over in the next."""
     found = {}
     for kind in kinds:
-        each = [
-            hours.PanelHours({kind.slug: stage.hours}, stage.hours, correlation)
+        each = tuple(
+            ((stage.hours,), hours.HoursRange(stage.hours.mean_log, stage.hours.scale, stage.hours.df))
             for figures in panels
             for stage in figures.stages
             if stage.kind.pk == kind.pk and not stage.hours.is_zero
-        ]
+        )
         if each:
-            found[kind.slug] = hours.job_total(each)
+            found[kind.slug] = _kept_total(each)
     return found
 
 

@@ -32,7 +32,8 @@ def share_out(total: Decimal, weights: Sequence[Decimal], step: Decimal) -> tupl
     if not weights:
         raise ValueError("There is nobody to share with.")
     fair = [Fraction(weight) for weight in weights] if any(weights) else [Fraction(1)] * len(weights)
-    exact = [Fraction(steps) * weight / sum(fair) for weight in fair]
+    each = Fraction(steps) / sum(fair)
+    exact = [each * weight for weight in fair]
     whole = [part.numerator // part.denominator for part in exact]
     left_over = int(steps) - sum(whole)
     for index in sorted(range(len(exact)), key=lambda i: whole[i] - exact[i])[:left_over]:
