@@ -6,4 +6,7 @@ class EstimatesConfig(AppConfig):
     verbose_name = "Estimates"
 
     def ready(self):
-        from estimates import beside_jobs  # noqa: F401 - registers what this room adds to the jobs' pages
+        from estimates import (  # noqa: F401 - they register what this room adds to the jobs' pages
+            beside_jobs,
+            beside_jobs_at_work,
+        )

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from estimates.views import against, closing, dates, past_panels, today
+from estimates.views import against, closing, dates, past_panels, progress, today
 
 JOB = "jobs/<str:number>/"
 
@@ -14,6 +14,9 @@ urlpatterns = [
     path(JOB + "reopen/", closing.job_reopen, name="job-reopen"),
     path("dates/", dates.dates, name="dates"),
     path(JOB + "promise/", dates.date_promise, name="date-promise"),
+    path(JOB + "progress-link/", progress.progress_link, name="progress-link"),
+    path("for/job/<str:token>/", progress.progress, name="progress"),
+    path("for/job/<str:token>/photos/<int:pk>/", progress.progress_photo, name="progress-photo"),
     path("past-panels/", past_panels.past_panels, name="past-panels"),
     path("past-panels/import/", past_panels.past_panels_import, name="past-panels-import"),
     path("past-panels/export.csv", past_panels.past_panels_csv, name="past-panels-csv"),

@@ -9,7 +9,7 @@ from jobs.drawings.scene import Area, Item, Path, Scene, Text, filled_box, line,
 from jobs.forming.result import Straight
 from shop.figures import MONTHS, day
 
-WIDTH = 420.0
+WIDTH = 336.0
 HIGH = 30.0
 LANE_TOP, LANE = 11.0, 12.0
 LEAST_DAYS, MOST_DAYS = 14, 366

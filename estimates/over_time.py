@@ -10,7 +10,7 @@ from jobs.drawings.axes import plain
 from jobs.drawings.scene import Circle, Item, Scene, Text, line
 from shop.figures import MONTHS
 
-TOP, BOTTOM, LEFT, RIGHT = 34.0, 46.0, 74.0, 20.0
+TOP, BOTTOM, LEFT, RIGHT = 34.0, 46.0, 96.0, 20.0
 TIMES = (0.25, 0.5, 0.7, 1.0, 1.4, 2.0, 4.0)
 LEAST_GAP = 62.0
 
@@ -40,7 +40,7 @@ def over_time_plot(trials: Sequence[Trial], *, width: float = 520.0, height: flo
         items += [line(role, (LEFT, y(tick)), (width - RIGHT, y(tick)))]
         text = "as estimated" if tick == 1 else f"{plain(tick)} times"
         items.append(Text("axis-text", (LEFT - 8, y(tick) + letters.MIDDLE * 12), text, "end"))
-    items += _months(first, last, x, height - BOTTOM)
+    items += _months(first, last, x, height - BOTTOM, width)
     over = 0
     for trial, value in zip(trials, times, strict=True):
         at = x(trial.finished_on), y(value)
@@ -67,14 +67,14 @@ def _ticks(low: float, high: float) -> tuple[float, ...]:
     return tuple(kept if len(kept) <= 9 else sorted({kept[0], 1.0, kept[-1]}))
 
 
-def _months(first: date, last: date, x, bottom: float) -> list[Item]:
+def _months(first: date, last: date, x, bottom: float, width: float) -> list[Item]:
     """The first day and first days of months after it, as many as stand apart."""
     items: list[Item] = []
     free = -math.inf
     on = first
     while on <= last:
-        if x(on) >= free:
-            text = f"{MONTHS[on.month - 1]} {on.year}"
+        text = f"{MONTHS[on.month - 1]} {on.year}"
+        if x(on) >= free and x(on) + letters.width(text, 12) <= width:
             items += [line("tick", (x(on), bottom), (x(on), bottom + 5)), Text("axis-text", (x(on), bottom + 19), text)]
             free = x(on) + letters.width(text, 12) + 14
         on = (on.replace(day=1) + timedelta(days=32)).replace(day=1)

@@ -57,3 +57,9 @@ def words(text):
 def outcome(said):
     """How a stage that is over came out, from how its hours lay in the range: drops the words about a middle."""
     return said.removeprefix("its middle is ").replace(" estimated", "")
+
+
+@register.filter
+def unsigned(number):
+    """A number without its sign; the words beside it say which way."""
+    return abs(number)
