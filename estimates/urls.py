@@ -2,7 +2,7 @@
 
 from django.urls import include, path
 
-from estimates.views import builder, offer, payments, quotes, sent_quotes
+from estimates.views import builder, offer, paper, payments, quotes, sent_quotes
 from shop.views.coming import coming
 
 JOB = "jobs/<str:number>/"
@@ -31,8 +31,8 @@ urlpatterns = [
     path(JOB + "payments/", payments.payments, name="payments"),
     path(JOB + "payments/<int:pk>/strike/", payments.payment_strike, name="payment-strike"),
     path(JOB + "papers/", coming, name="papers"),
-    path(JOB + "work-orders.pdf", coming, name="job-work-orders"),
-    path(PANEL + "<int:position>/work-order.pdf", coming, name="work-order"),
+    path(JOB + "work-orders.pdf", paper.job_work_orders, name="job-work-orders"),
+    path(PANEL + "<int:position>/work-order.pdf", paper.work_order, name="work-order"),
     path(PANEL + "<int:position>/pattern.pdf", coming, name="pattern-pdf"),
     path(PANEL + "<int:position>/gauges.pdf", coming, name="gauges-pdf"),
     path("for/<str:token>/", offer.offer, name="offer"),

@@ -1,0 +1,240 @@
+"""What a work order says: of one panel, or of all panels of a job in a handful of queries."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import partial
+
+from django.db.models import Prefetch, Q
+from django.utils import timezone
+
+from estimates.paper.cautions import cautions_for
+from estimates.paper.facts import plan_rows
+from estimates.paper.work_order import Fact, Note, Picture, StageBlock, WorkOrder
+from jobs.drawings.pattern import flat_pattern
+from jobs.drawings.scene import Scene, bounds
+from jobs.drawings.section import section
+from jobs.drawings.shape import side_view
+from jobs.forming import ImpossibleShape, Work
+from jobs.forming.result import Pass
+from jobs.models import Panel, PassDone, Photo, StageNote
+from jobs.panels import work_of
+from jobs.parts import PanelRange, ranges_of
+from jobs.photos import open_photo
+from jobs.readings import plan_of, standing_of
+from shop.figures import day, figure, hours_between
+from shop.gauges import format_thickness
+from shop.lengths import format_length
+from shop.models import Shop, StageKind
+
+PATTERN_PX = 700.0  # 185 mm on the paper
+BESIDE_PX, VIEW_PX, BESIDE_VIEW_PX = 562.0, 350.0, 280.0
+TALL = 0.42  # a blank higher than this share of its length leaves no room below it
+SUBJECTS = (Photo.Subject.PATTERN, Photo.Subject.OLD_PART, Photo.Subject.BEFORE)
+MOST_PHOTOS = 9
+Address = Callable[[str], str]
+
+
+@dataclass(slots=True)
+class Around:
+    """What some panels need beside themselves, read once for all of them."""
+
+    kinds: list[StageKind]
+    ranges: dict[int, PanelRange]
+    photos: dict[int, list[Photo]] = field(default_factory=lambda: defaultdict(list))
+    repeats: dict[int, list[StageNote]] = field(default_factory=lambda: defaultdict(list))
+    counted: frozenset[int] = frozenset()
+
+
+def with_all(panels):
+    """A query of panels with what their work orders need."""
+    notes = StageNote.objects.select_related("person", "stage__kind")
+    return panels.select_related(
+        "job__customer", "metal", "mirrors__job", "mirrored_by__job"
+    ).prefetch_related(
+        "stages__kind", Prefetch("stages__notes", queryset=notes), "passes_done", "readings__person"
+    )
+
+
+def work_orders(panels: Sequence[Panel], shop: Shop, address: Address) -> Iterator[WorkOrder]:
+    """The work orders of panels fetched by :func:`with_all`, each made when it is asked for."""
+    around = _around(panels)
+    for panel in panels:
+        yield work_order(panel, around, shop, address)
+
+
+def _around(panels: Sequence[Panel]) -> Around:
+    around = Around(list(StageKind.objects.filter(in_use=True)), ranges_of(panels))
+    shown = Photo.objects.filter(
+        Q(panel__in=panels) | Q(panel=None, job__in={panel.job_id for panel in panels}), subject__in=SUBJECTS
+    )
+    by_job = defaultdict(list)
+    for panel in panels:
+        by_job[panel.job_id].append(panel.pk)
+    for photo in shown:
+        for pk in [photo.panel_id] if photo.panel_id else by_job[photo.job_id]:
+            around.photos[pk].append(photo)
+    pairs = {_other_pk(panel): panel.pk for panel in panels if _other_pk(panel)}
+    notes = StageNote.objects.filter(stage__panel__in=pairs, for_other_hand=True)
+    for note in notes.select_related("person", "stage__kind", "stage__panel__job"):
+        around.repeats[pairs[note.stage.panel_id]].append(note)
+    first_hands = {panel.mirrors_id for panel in panels if panel.mirrors_id}
+    counted = PassDone.objects.filter(panel__in=first_hands, gathers_made__isnull=False)
+    around.counted = frozenset(counted.values_list("panel", flat=True))
+    return around
+
+
+def _other(panel: Panel) -> Panel | None:
+    return panel.mirrors if panel.mirrors_id else getattr(panel, "mirrored_by", None)
+
+
+def _other_pk(panel: Panel) -> int | None:
+    other = _other(panel)
+    return other.pk if other else None
+
+
+def work_order(panel: Panel, around: Around, shop: Shop, address: Address) -> WorkOrder:
+    """What the work order of one panel says."""
+    write = partial(format_length, units=shop.units)
+    try:
+        work, passes, corrected = _planned(panel, around, shop)
+    except ImpossibleShape as impossible:
+        return _said(panel, around, shop, address, None, (), refusal=impossible.say(write))
+    return _said(
+        panel, around, shop, address, work, passes, corrected=corrected,
+        warnings=tuple(caution.say(write) for caution in work.warnings), **_drawings(panel, work, shop),
+    )  # fmt: skip
+
+
+def _planned(panel: Panel, around: Around, shop: Shop) -> tuple[Work, tuple[Pass, ...], tuple[str, ...]]:
+    """The plan with what the first hand taught and what the readings changed, and both in words."""
+    readings = list(panel.readings.all())
+    if readings and (standing := standing_of(panel, readings, shop)):
+        return standing.work, standing.passes, (*standing.first_hand, *standing.said)
+    if panel.mirrors_id in around.counted:
+        work, said = plan_of(panel)
+        return work, work.passes, said
+    work = work_of(panel)
+    return work, work.passes, ()
+
+
+def _said(
+    panel: Panel,
+    around: Around,
+    shop: Shop,
+    address: Address,
+    work: Work | None,
+    passes: Iterable[Pass],
+    **more,
+) -> WorkOrder:
+    job, other = panel.job, _other(panel)
+    return WorkOrder(
+        mark=panel.mark, name=panel.name, job=f"{job.customer.name}: {job.title}", due=_due(job),
+        pair=f"Pair with {other.mark}" if other else "",
+        hand=panel.get_hand_display().upper() if panel.hand_letter else "",
+        hand_words=_hand_words(panel), code=panel.code, address=address(panel.code),
+        facts=_facts(panel, around.ranges.get(panel.pk), shop),
+        stages=_stages(panel, around, work, tuple(passes), shop),
+        revision=f"panel as of {_moment(panel.changed_at)}",
+        gauge_head=plan_rows.gauge_head(work), noun=plan_rows.noun(work),
+        cautions=cautions_for(panel.metal.family, panel.method),
+        note=panel.note, notes=_notes(panel, around), pictures=_pictures(around.photos[panel.pk]), **more,
+    )  # fmt: skip
+
+
+def _due(job) -> str:
+    if job.promised_on:
+        return f"Promised for {day(job.promised_on, timezone.localdate())}"
+    return f"Wanted by {day(job.due_on, timezone.localdate())}" if job.due_on else ""
+
+
+def _hand_words(panel: Panel) -> tuple[str, ...]:
+    if panel.mirrors_id:
+        return ("drawn mirrored", f"mirror of {panel.mirrors.mark}")
+    other = getattr(panel, "mirrored_by", None)
+    return ("outside face up", f"mirrored by {other.mark}") if other else ("outside face up",)
+
+
+def _facts(panel: Panel, hours: PanelRange | None, shop: Shop) -> tuple[Fact, ...]:
+    length = partial(format_length, units=shop.units)
+    blank = f"{length(panel.blank_length_mm, with_unit=False)} × {length(panel.blank_width_mm)}"
+    found = [
+        Fact("sheet", f"{panel.metal} {format_thickness(panel.thickness_mm, shop.units)}"),
+        Fact("blank, with trim", blank),
+        Fact("trim, all round", length(panel.trim_mm)),
+        Fact("mass, finished", f"{figure(panel.mass_kg, 2)} kg"),
+        Fact("finish", panel.get_finish_display().lower()),
+    ]
+    if panel.grain != Panel.Grain.ANY:
+        found.append(Fact("rolling direction", panel.get_grain_display().lower()))
+    found.append(Fact("hours, all stages", hours_between(hours.low, hours.high) if hours else "not set yet"))
+    return tuple(found)
+
+
+def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
+    write, mirrored = partial(format_length, units=shop.units), panel.is_mirrored
+    box = bounds(work.trimmed.runs)
+    tall = box.bottom - box.top > TALL * (box.right - box.left)
+    pattern = flat_pattern(
+        work, write_length=write, mirrored=mirrored, width=BESIDE_PX if tall else PATTERN_PX
+    )
+    wide, high = (BESIDE_VIEW_PX, 236.0) if tall else (VIEW_PX, 148.0)
+    views = {"write_length": write, "mirrored": mirrored, "width": wide, "height": high}
+    return {
+        "pattern": pattern, "is_tall": tall, "section": section(work, **views), "side": side_view(work, **views),
+    }  # fmt: skip
+
+
+def _stages(
+    panel: Panel, around: Around, work: Work | None, passes: tuple[Pass, ...], shop: Shop
+) -> tuple[StageBlock, ...]:
+    """The panel's own stages with their budgets; before acceptance the shop's kinds without."""
+    done = {one.number for one in panel.passes_done.all()}
+    own = sorted(panel.stages.all(), key=lambda stage: stage.kind.position)
+    if own:
+        kinds = [
+            (stage.kind, hours_between(stage.budget_low_hours, stage.budget_high_hours)) for stage in own
+        ]
+    else:
+        kinds = [(kind, "") for kind in around.kinds]
+    rows = partial(plan_rows.rows_for, panel=panel, work=work, passes=passes, done=done, shop=shop)
+    return tuple(
+        StageBlock(plan_rows.pattern_of(kind), kind.name, hours, rows(kind)) for kind, hours in kinds
+    )
+
+
+def _notes(panel: Panel, around: Around) -> tuple[Note, ...]:
+    """Those to be repeated from the other hand first, then the panel's own."""
+    repeats = [
+        Note(note.text, f"{note.stage.kind.name}, from {note.stage.panel.mark}", repeat=True)
+        for note in around.repeats[panel.pk]
+    ]
+    own = [
+        Note(note.text, _by(stage.kind, note), note.for_other_hand)
+        for stage in panel.stages.all()
+        for note in stage.notes.all()
+    ]  # fmt: skip
+    return (*repeats, *own)
+
+
+def _by(kind: StageKind, note: StageNote) -> str:
+    return f"{kind.name}, {day(timezone.localdate(note.at))}" + (f", {note.person}" if note.person else "")
+
+
+def _moment(at: datetime) -> str:
+    return f"{day(timezone.localdate(at))} {timezone.localtime(at):%H:%M}"
+
+
+def _pictures(photos: Sequence[Photo]) -> tuple[Picture, ...]:
+    made = [Picture(partial(open_photo, photo), _caption(photo)) for photo in photos[:MOST_PHOTOS]]
+    if len(photos) > MOST_PHOTOS:
+        last = made.pop()
+        more = len(photos) - MOST_PHOTOS
+        made.append(Picture(last.open, f"{last.caption}. {more} more are in the book."))
+    return tuple(made)
+
+
+def _caption(photo: Photo) -> str:
+    shows = photo.get_subject_display()
+    return f"{shows}: {photo.caption}" if photo.caption else shows

@@ -1,0 +1,128 @@
+"""The table of a work order: stages, their passes, what to measure, and empty cells to write in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from estimates.paper.letters import BODY, HEAD, STRONG
+from estimates.paper.page import LINE, MARGIN_MM, THIN, Page, PaperSize
+
+if TYPE_CHECKING:
+    from estimates.paper.work_order import Row, StageBlock, WorkOrder
+    from estimates.paper.work_order_parts import Block
+
+ROW_MM = 5.5
+HEAD_MM = 9.5
+STRIP_MM = 4.2
+MOST_ROWS = 22  # of one stage in one block, so that a long plan runs on over the page
+BODY_PT, SMALL_PT = 8.6, 7.5
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where the columns stand, from the left edge; figures end at theirs."""
+
+    stage: float
+    number: float
+    words: float
+    spacing: float
+    gauge: float
+    edge: float
+    cells: tuple[float, ...]
+    right: float
+
+    @classmethod
+    def of(cls, paper: PaperSize) -> Columns:
+        right = paper.width_mm - MARGIN_MM
+        cells = tuple(right - back for back in (64.5, 49.5, 34.5, 21.5, 9.0))
+        edge = cells[0] - 1.6
+        return cls(
+            MARGIN_MM + 6, MARGIN_MM + 29.5, MARGIN_MM + 34.5, edge - 33.0, edge - 17.5, edge, cells, right
+        )
+
+
+def blocks(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
+    """The head and the stages, each a block; a stage of many passes is several."""
+    from estimates.paper.work_order_parts import Block
+
+    columns = Columns.of(paper)
+    for index, (stage, rows, goes_on) in enumerate(_cut(order.stages)):
+        head = HEAD_MM if index == 0 else 0.0
+
+        def draw(page: Page, top: float, stage=stage, rows=rows, goes_on=goes_on, head=head) -> None:
+            if head:
+                _draw_head(page, top, columns, order)
+            _draw_stage(page, top + head, columns, stage, rows, goes_on)
+
+        yield Block(head + len(rows) * ROW_MM, draw)
+
+
+def _cut(stages: Sequence[StageBlock]) -> Iterator[tuple[StageBlock, Sequence[Row], bool]]:
+    for stage in stages:
+        for start in range(0, len(stage.rows), MOST_ROWS):
+            yield stage, stage.rows[start : start + MOST_ROWS], start > 0
+
+
+def _draw_head(page: Page, top: float, columns: Columns, order: WorkOrder) -> None:
+    first, second = top + 4.0, top + 7.6
+    heads = (
+        (columns.stage, "stage,", "hours", "start"),
+        (columns.number, "", "pass", "end"),
+        (columns.words, "line to work,", order.noun, "start"),
+        (columns.spacing, "", "apart", "end"),
+        (columns.gauge, order.gauge_head, "then", "end"),
+        (columns.edge, "edge on", "the tape", "end"),
+    )
+    for x, above, below, anchor in heads:
+        page.text(x, first, above, BODY, SMALL_PT, anchor)
+        page.text(x, second, below, BODY, SMALL_PT, anchor)
+    ends = (*columns.cells[1:], columns.right)
+    names = (("meas.", order.gauge_head), ("meas.", "edge"), ("", "hours"), ("", "by"), ("", "done"))
+    for left, right, (above, below) in zip(columns.cells, ends, names, strict=True):
+        page.text((left + right) / 2, first, above, BODY, SMALL_PT, "middle")
+        page.text((left + right) / 2, second, below, BODY, SMALL_PT, "middle", room=right - left - 1)
+    page.line(MARGIN_MM, top + HEAD_MM, columns.right, top + HEAD_MM, LINE)
+
+
+def _draw_stage(
+    page: Page, top: float, columns: Columns, stage: StageBlock, rows: Sequence[Row], goes_on: bool
+) -> None:
+    high = len(rows) * ROW_MM
+    page.pattern(MARGIN_MM, top, STRIP_MM, high, stage.slug, 0.75)
+    page.box(MARGIN_MM, top, STRIP_MM, high)
+    room = columns.number - columns.stage - 5.5
+    hours_below = len(rows) > 1
+    name = f"{stage.name}, on" if goes_on else stage.name
+    page.text(columns.stage, top + 4.2, name, HEAD, 10.5, room=room)
+    if hours_below:
+        page.text(columns.stage, top + 8.1, stage.hours, BODY, BODY_PT, room=room)
+    for index, row in enumerate(rows):
+        _draw_row(page, top + index * ROW_MM, columns, row, hours="" if hours_below else stage.hours)
+        if index:
+            page.line(columns.number - 5.5, top + index * ROW_MM, columns.right, top + index * ROW_MM, THIN)
+    for x in columns.cells:
+        page.line(x, top, x, top + high, THIN)
+    page.line(MARGIN_MM, top + high, columns.right, top + high, LINE)
+
+
+def _draw_row(page: Page, top: float, columns: Columns, row: Row, hours: str) -> None:
+    y = top + 4.0
+    words = ", ".join(part for part in (row.words, hours) if part)
+    page.text(columns.number, y, row.number, STRONG, BODY_PT, "end")
+    room = columns.spacing - columns.words - (9 if row.spacing else -6)
+    page.text(columns.words, y, words, BODY, BODY_PT, room=room)
+    page.text(columns.spacing, y, row.spacing, BODY, BODY_PT, "end")
+    page.text(columns.gauge, y, row.gauge, STRONG, BODY_PT, "end", room=14)
+    page.text(columns.edge, y, row.edge, STRONG, BODY_PT, "end", room=16.5)
+    middle = (columns.cells[-1] + columns.right) / 2
+    page.box(middle - 1.7, top + ROW_MM / 2 - 1.7, 3.4, 3.4)
+    if row.done:
+        _tick(page, middle, top + ROW_MM / 2)
+
+
+def _tick(page: Page, x: float, y: float) -> None:
+    """A drawn tick: the letters have none."""
+    page.line(x - 1.2, y, x - 0.3, y + 1.1, LINE)
+    page.line(x - 0.3, y + 1.1, x + 1.5, y - 1.4, LINE)

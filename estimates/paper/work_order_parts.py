@@ -1,0 +1,260 @@
+"""The parts of a work order: its heads, and the blocks that are stacked under them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from estimates.paper import stage_table
+from estimates.paper.codes import draw_code
+from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, wrapped
+from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THICK, Page, PaperSize, scene_size_mm
+from estimates.paper.pictures import PICTURE_HIGH, picture_rows
+from jobs.drawings.rule import check_rule
+from jobs.drawings.scene import Scene
+
+if TYPE_CHECKING:
+    from estimates.paper.work_order import Fact, Note, WorkOrder
+
+CHECK_MM, CHECK_IN = 140.0, 5
+CODE_MM = 26.0
+HAND_MM = (31.0, 19.0)
+BODY_PT, SMALL_PT = 8.6, 7.5
+GAP_MM = 3.5
+BELOW_MM = 1.0  # under the drawings
+LEAST_SCALE = 0.834  # 7.5 points: smaller lettering is not read at the bench
+BESIDE_MM = 125.0  # a tall blank's pattern, with section and view at its right
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Something with a height that can be drawn at a place of a page."""
+
+    high: float
+    draw: Callable[[Page, float], None]
+
+
+def draw_check_rule(page: Page, units: str) -> None:
+    """A true 140 mm rule along the top edge, or 5 in where the shop works in inches."""
+    length = CHECK_MM if units == "mm" else CHECK_IN * 25.4
+    rule = check_rule(length, "in" if units == "in" else "mm")
+    page.scene(rule, MARGIN_MM - 0.5, 6.0)
+    x = MARGIN_MM + length + 3
+    first, _, second = rule.description.partition(". ")
+    page.text(x, 9.0, f"{first}.", size=SMALL_PT, room=page.right - x)
+    page.text(x, 12.4, second, size=SMALL_PT, room=page.right - x)
+
+
+def draw_head(page: Page, order: WorkOrder) -> None:
+    """Mark, name, whose it is, the hand in a box, the code."""
+    code_x = page.right - CODE_MM + 2.5
+    draw_code(page, code_x, 13.2, CODE_MM, order.address)
+    page.text(code_x + CODE_MM / 2, 13.2 + CODE_MM + 0.8, order.code, size=SMALL_PT, anchor="middle")
+    room = code_x - MARGIN_MM - 2
+    if order.hand:
+        room -= HAND_MM[0] + 4
+        _hand_box(page, code_x - HAND_MM[0] - 1, 17.2, order)
+    wide = page.text(MARGIN_MM, 26.5, order.mark, STRONG, 27, room=room * 0.45, least=12)
+    left, beside = MARGIN_MM + wide + 5, room - wide - 5
+    page.text(left, 19.6, "Work order", size=BODY_PT)
+    _name(page, left, beside, order.name)
+    lines = wrapped(order.job, BODY, BODY_PT, room)
+    size = BODY_PT if len(lines) == 1 else 6.4
+    page.paragraph(MARGIN_MM, 34.6, order.job, room, size=size)
+    due = ". ".join(part for part in (order.due, order.pair) if part)
+    page.text(MARGIN_MM, 40.6, due, STRONG, BODY_PT, room=room)
+
+
+def _name(page: Page, left: float, room: float, name: str) -> None:
+    """The name as large as it fits on one line, or on two or three smaller ones."""
+    size = fitting(name, HEAD, 18, room, 13)
+    lines = wrapped(name, HEAD, size, room)
+    if len(lines) > 1:
+        size = 11.5 if len(lines) < 4 else 8.6
+        lines = wrapped(name, HEAD, size, room)
+    y = 26.5 if len(lines) == 1 else 24.4
+    for line in lines:
+        page.text(left, y, line, HEAD, size)
+        y += leading_mm(size) * 0.88
+
+
+def _hand_box(page: Page, x: float, y: float, order: WorkOrder) -> None:
+    wide, high = HAND_MM
+    page.box(x, y, wide, high, THICK)
+    page.text(x + wide / 2, y + 6.9, order.hand, STRONG, 16, "middle")
+    for index, words in enumerate(order.hand_words):
+        page.text(x + wide / 2, y + 11.6 + index * 4.1, words, STRONG, BODY_PT, "middle", room=wide - 2.5)
+
+
+def draw_facts(page: Page, facts: Sequence[Fact]) -> None:
+    """The strip of figures between two lines, each cell as wide as what it holds asks for."""
+    top, bottom = 43.4, 54.4
+    page.line(MARGIN_MM, top, page.right, top, LINE)
+    page.line(MARGIN_MM, bottom, page.right, bottom, LINE)
+    room = page.right - MARGIN_MM
+    weights = [max(len(fact.value) * 1.12, len(fact.name), 9) for fact in facts]
+    x = MARGIN_MM
+    for fact, weight in zip(facts, weights, strict=True):
+        cell = room * weight / sum(weights)
+        page.text(x, top + 4.3, fact.name, BODY, SMALL_PT, room=cell - 2)
+        page.text(x, top + 8.8, fact.value, STRONG, 9, room=cell - 2, least=4.5)
+        x += cell
+
+
+def draw_next_head(page: Page, order: WorkOrder) -> None:
+    """The head of the pages after the first: enough to know a loose sheet by."""
+    wide = page.text(MARGIN_MM, 23.0, order.mark, STRONG, 15)
+    hand = f" {order.hand}" if order.hand else ""
+    end = page.right - page.text(page.right, 23.0, hand, STRONG, 15, "end")
+    page.text(MARGIN_MM + wide + 4, 23.0, order.name, HEAD, 13, room=end - MARGIN_MM - wide - 8, least=6)
+    page.line(MARGIN_MM, 27.0, page.right, 27.0, LINE)
+
+
+def blocks(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
+    """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page."""
+    told = (
+        [_words(paper, "This shape cannot be made as it stands.", [order.refusal])] if order.refusal else []
+    )
+    if order.corrected:
+        told.append(_words(paper, "What the readings and the first hand changed", order.corrected))
+    told += [*stage_table.blocks(order, paper), _care_and_signing(order, paper)]
+    yield from _drawings(order, paper, room_mm - sum(block.high for block in told))
+    yield from told
+    if order.warnings:
+        yield _words(paper, "Mind this about the shape", order.warnings)
+    if order.note:
+        yield _words(paper, "Note on the panel", order.note.splitlines())
+    yield from _notes(order.notes, paper)
+    for row in picture_rows(order.pictures, paper.room_mm, columns=3):
+        yield Block(PICTURE_HIGH, row)
+
+
+# Drawings
+
+
+def _drawings(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
+    """The pattern over section and view; a tall blank's pattern beside them."""
+    if order.pattern is None or order.section is None or order.side is None:
+        return
+    made = _beside if order.is_tall else _stacked
+    natural = made(order, paper, 1.0).high - BELOW_MM
+    yield made(order, paper, max(LEAST_SCALE, min(1.0, (room_mm - BELOW_MM) / natural)))
+
+
+def _stacked(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
+    scale = min(scale, paper.room_mm / (order.pattern.width * PX_MM))
+    above = scene_size_mm(order.pattern, scale)[1]
+    half = (paper.room_mm - 4) / 2
+    high = max(scene_size_mm(one, _within(one, half, scale))[1] for one in (order.section, order.side))
+
+    def draw(page: Page, top: float) -> None:
+        page.scene(order.pattern, MARGIN_MM, top, scale)
+        page.scene(order.section, MARGIN_MM, top + above, _within(order.section, half, scale))
+        page.scene(order.side, MARGIN_MM + half + 4, top + above, _within(order.side, half, scale))
+
+    return Block(above + high + BELOW_MM, draw)
+
+
+def _beside(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
+    left_scale = _within(order.pattern, BESIDE_MM, scale)
+    left = MARGIN_MM + BESIDE_MM + 3
+    room = paper.width_mm - MARGIN_MM - left
+    scales = [_within(one, room, scale) for one in (order.section, order.side)]
+    highs = [scene_size_mm(one, by)[1] for one, by in zip((order.section, order.side), scales, strict=True)]
+
+    def draw(page: Page, top: float) -> None:
+        page.scene(order.pattern, MARGIN_MM, top, left_scale)
+        page.scene(order.section, left, top, scales[0])
+        page.scene(order.side, left, top + highs[0] + 2, scales[1])
+
+    return Block(max(scene_size_mm(order.pattern, left_scale)[1], sum(highs) + 2) + BELOW_MM, draw)
+
+
+def _within(scene: Scene, room: float, scale: float) -> float:
+    return min(scale, room / (scene.width * PX_MM))
+
+
+# Words
+
+
+def _care_and_signing(order: WorkOrder, paper: PaperSize) -> Block:
+    """Cautions at the left, who signed each stage at the right; both as high as the taller."""
+    care = paper.room_mm * 0.64
+    lines = [wrapped(words, BODY, SMALL_PT, care - 16) for words in order.cautions]
+    step = leading_mm(SMALL_PT)
+    names = [*(stage.name for stage in order.stages), "Collected"]
+    high = max(11.0 + sum(len(each) for each in lines) * step, 5.2 + 5.6 * len(names))
+
+    def draw(page: Page, top: float) -> None:
+        _care(page, top + GAP_MM, care, high, lines)
+        left = MARGIN_MM + care + 5
+        _signing(page, left, top + GAP_MM, page.right - left, high, names)
+
+    return Block(high + GAP_MM + 0.5, draw)
+
+
+def _care(page: Page, top: float, wide: float, high: float, lines: list[list[str]]) -> None:
+    page.box(MARGIN_MM, top, wide, high)
+    page.pattern(MARGIN_MM, top, 4.2, high, "take-care", 0.8)
+    page.line(MARGIN_MM + 4.2, top, MARGIN_MM + 4.2, top + high)
+    page.text(MARGIN_MM + 7, top + 5.2, "Take care", HEAD, 11)
+    y = top + 9.8
+    for each in lines:
+        page.text(MARGIN_MM + 7.4, y, "•", size=SMALL_PT)
+        for line in each:
+            page.text(MARGIN_MM + 10.2, y, line, size=SMALL_PT)
+            y += leading_mm(SMALL_PT)
+
+
+def _signing(page: Page, x: float, top: float, wide: float, high: float, names: list[str]) -> None:
+    """Rows to sign in: who, and when."""
+    page.box(x, top, wide, high)
+    first, second = x + wide * 0.36, x + wide * 0.74
+    for column, head in ((x, "signed off"), (first, "name"), (second, "date")):
+        page.text(column + 1.6, top + 3.7, head, size=SMALL_PT)
+    step = (high - 5.2) / len(names)
+    for index, name in enumerate(names):
+        y = top + 5.2 + index * step
+        page.line(x, y, x + wide, y, LINE)
+        page.text(x + 1.6, y + step / 2 + 1.0, name, size=BODY_PT, room=first - x - 2.5)
+    for column in (first, second):
+        page.line(column, top, column, top + high, 0.13)
+
+
+def _words(paper: PaperSize, head: str, said: Sequence[str]) -> Block:
+    lines = [line for text in said for line in wrapped(text, BODY, BODY_PT, paper.room_mm)]
+
+    def draw(page: Page, top: float) -> None:
+        page.text(MARGIN_MM, top + GAP_MM + 4, head, HEAD, 11)
+        y = top + GAP_MM + 9
+        for line in lines:
+            page.text(MARGIN_MM, y, line, size=BODY_PT)
+            y += leading_mm(BODY_PT)
+
+    return Block(GAP_MM + 8 + len(lines) * leading_mm(BODY_PT), draw)
+
+
+def _notes(notes: Sequence[Note], paper: PaperSize) -> Iterator[Block]:
+    """Each note a block of its own, so that a long row of them runs on over pages."""
+    for index, note in enumerate(notes):
+        yield _note(note, paper, "Notes from the bench" if index == 0 else "")
+
+
+def _note(note: Note, paper: PaperSize, head: str) -> Block:
+    lines = wrapped(note.text, BODY, BODY_PT, paper.room_mm - 34)
+    above = GAP_MM + 6 if head else 0.0
+    high = above + max(2, len(lines)) * leading_mm(BODY_PT) + 3
+
+    def draw(page: Page, top: float) -> None:
+        if head:
+            page.text(MARGIN_MM, top + GAP_MM + 4, head, HEAD, 11)
+        y = top + above + 4
+        page.text(MARGIN_MM, y, note.by, size=SMALL_PT, room=31)
+        if note.repeat:
+            page.text(MARGIN_MM, y + 3.8, "repeat on other hand", STRONG, SMALL_PT, room=31)
+        for line in lines:
+            page.text(MARGIN_MM + 34, y, line, size=BODY_PT)
+            y += leading_mm(BODY_PT)
+
+    return Block(high, draw)
