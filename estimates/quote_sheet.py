@@ -11,9 +11,10 @@ from decimal import Decimal
 from django.utils.safestring import SafeString
 
 from estimates.estimate_strip import estimate_strip
-from estimates.frozen import panel_of, panel_words, read_price
+from estimates.frozen import Item, OfferText, panel_of, panel_words, read_price
 from estimates.pricing.money import ZERO
 from estimates.pricing.price import Amounts, Line, Priced, total_of
+from estimates.quote_metal import blank_mass_kg
 from jobs.drawings.scene import Scene
 from jobs.drawings.strip import hours_scale
 from jobs.drawings.strip_scales import hours_axis
@@ -60,7 +61,7 @@ class PanelRow:
     rows: tuple[Row, ...]
     amount: Decimal
     blank: tuple[float, float]
-    mass_kg: float
+    mass_kg: Decimal
     metal_from: str
 
 
@@ -117,6 +118,15 @@ def sheet_of(held: dict, priced: Priced | None = None, taken: Collection[str] = 
     )  # fmt: skip
 
 
+def with_pieces(offer: OfferText) -> list[tuple[Item, SafeString]]:
+    """The rows the customer reads, each with the pattern piece of its panel where it is one."""
+    panels = {panel["part"]: panel for panel in offer.panels}
+    return [
+        (item, piece_of(panel_of(panels[item.key])) if item.key in panels else SafeString())
+        for item in offer.items
+    ]
+
+
 def shown(amounts: Amounts, priced: Priced) -> Decimal:
     """An amount in the terms the lines are shown in: with tax where prices include it."""
     return amounts.gross if priced.inputs.terms.tax_included else amounts.net
@@ -134,7 +144,7 @@ def _panel(panel: dict, held: dict, lines: dict[str, Line], priced: Priced, scal
         pk=panel["pk"], position=panel["position"], name=panel["part"], words=panel_words(panel),
         piece=piece_of(panel_of(panel)), strip=estimate_strip(spans, low, high, scale), low=low, high=high,
         rests_on=_panel_rests_on(panel), rows=tuple(rows), amount=shown(total_of(mine), priced),
-        blank=(panel["blank_length_mm"], panel["blank_width_mm"]), mass_kg=panel["mass_kg"],
+        blank=(panel["blank_length_mm"], panel["blank_width_mm"]), mass_kg=blank_mass_kg(panel_of(panel)),
         metal_from=_metal_from(panel),
     )  # fmt: skip
 

@@ -17,6 +17,7 @@ from estimates.answers import AlreadyAnswered, AnswerRefused, ask, decline, offe
 from estimates.forms.answers import AskForm, OfferForm
 from estimates.frozen import offer_text
 from estimates.models import Quote
+from estimates.quote_sheet import with_pieces
 from estimates.views.quote_page import option_words, paper_address
 from jobs.drawings.rule import DayMark, days_rule
 from shop.pages import render_page
@@ -64,7 +65,7 @@ def _page(
     context = {
         "quote": quote, "offer": text, "as_sent": SimpleNamespace(**text.shop), "is_open": is_open,
         "answer": quote.answer if accepted else None, "form": form, "ask_form": AskForm(shop=request.shop),
-        "questions": quote.questions.all(), "rule": _rule(quote) if is_open else None, "ticked": ticked,
+        "items": with_pieces(text), "questions": quote.questions.all(), "rule": _rule(quote) if is_open else None,
         "pdf": paper_address("offer-pdf", quote.token),
     } | shown  # fmt: skip
     return render_page(request, "estimates/offer.html", "estimates/_offer_sum.html", context, status=status)
