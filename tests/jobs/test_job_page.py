@@ -110,7 +110,7 @@ def test_the_page_asks_the_database_the_same_for_many(
     for each in make_panels(in_work, panel, count, first=2):
         book_hours(each, shaper)
         add_photo(in_work, jpeg_upload(), person=owner)
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(16):
         owner_client.get(in_work.get_absolute_url())
 
 

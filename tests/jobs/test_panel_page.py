@@ -143,7 +143,7 @@ def test_the_page_asks_the_database_the_same_for_many(
     for _ in range(count):
         add_photo(panel.job, jpeg_upload(), panel=panel, person=shaper)
         Reading.objects.create(panel=panel, value=550, person=shaper)
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(16):
         owner_client.get(panel.get_absolute_url())
 
 
