@@ -186,7 +186,8 @@ def sentence(
     """One sentence: what was changed, and what that does to gathering (``where``), hours and price."""
     if not changes:
         return SafeString("")
-    named = [format_html("{} {} to {}", c.label, c.old, c.new) for c in changes[:MOST_NAMED]]
+    labels = [c.label if index == 0 else c.label.lower() for index, c in enumerate(changes[:MOST_NAMED])]
+    named = [format_html("{} {} to {}", label, c.old, c.new) for label, c in zip(labels, changes, strict=False)]
     if len(changes) > MOST_NAMED:
         named = [SafeString(f"{len(changes)} changes")]
     effects = [

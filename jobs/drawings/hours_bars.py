@@ -31,7 +31,7 @@ def hours_bars(stages: Sequence[StageBar], *, width: float = 322.0) -> Scene:
     said = [figures.hours_between(stage.low_hours, stage.high_hours) for stage in stages]
     left = max((letters.width(stage.name.lower(), 12) for stage in stages), default=0.0) + 12
     right = width - max((letters.width(text, 12) for text in said), default=0.0) - 14
-    ticks = linear_ticks(0.0, max([stage.high_hours for stage in stages] + [0.5]), 5)
+    ticks = _ticks(max([stage.high_hours for stage in stages] + [0.5]), right - left)
     px = (right - left) / ticks[-1]
     items: list[Item] = []
     for index, (stage, text) in enumerate(zip(stages, said, strict=True)):
@@ -39,7 +39,17 @@ def hours_bars(stages: Sequence[StageBar], *, width: float = 322.0) -> Scene:
     bottom = TOP + len(stages) * ROW + 4
     items += _scale(ticks, left, px, bottom)
     words = " ".join(f"{stage.name}: {text}." for stage, text in zip(stages, said, strict=True))
-    return Scene("Hours of each stage", words, width, bottom + 24, tuple(items))
+    return Scene("Hours of each stage", words, width, bottom + 26, tuple(items))
+
+
+def _ticks(longest: float, room: float) -> list[float]:
+    """Round hours from nought, as many as have room for their figures."""
+    for most in (5, 4, 3):
+        ticks = linear_ticks(0.0, longest, most)
+        widest = letters.width(plain(ticks[-1]), 12)
+        if widest + 8 <= room / (len(ticks) - 1):
+            return ticks
+    return linear_ticks(0.0, longest, 2)
 
 
 def _row(stage: StageBar, said: str, left: float, px: float, top: float, width: float) -> list[Item]:
@@ -76,8 +86,8 @@ def _scale(ticks: Sequence[float], left: float, px: float, top: float) -> list[I
     )
     made: list[Item] = [Path("tick", marks)]
     for tick in ticks:
-        last = tick == ticks[-1]
-        anchor = "end" if last else "middle"
-        x = left + tick * px + (letters.width(" h", 12) if last else 0)
-        made.append(Text("axis-text", (x, top + 22), plain(tick) + (" h" if last else ""), anchor))  # type: ignore[arg-type]
+        x, text = left + tick * px, plain(tick)
+        made.append(Text("axis-text", (x, top + 22), text, "middle"))
+        if tick == ticks[-1]:
+            made.append(Text("axis-text", (x + letters.width(text, 12) / 2 + 4, top + 22), "h"))
     return made

@@ -9,7 +9,7 @@ from jobs.drawings.axes import linear_ticks, plain
 from jobs.drawings.scene import Area, Item, Path, Scene, Text, line, polyline
 from jobs.forming.along import Along
 
-LEFT, RIGHT, TOP, BOTTOM = 36.0, 6.0, 10.0, 24.0
+RIGHT, TOP, BOTTOM = 6.0, 10.0, 24.0
 DROP = letters.MIDDLE * 12
 
 
@@ -26,10 +26,11 @@ def strain_plot(
     # Some headroom, and one more tick above a limit that is passed.
     ticks = linear_ticks(0.0, max(most, drawn_limit or 0.0, 0.1) * 1.04, 5)
     bottom, right = height - BOTTOM, width - RIGHT
+    left = 9 + max(letters.width(text, 12) for text in _percents(ticks))
     length = along.marks[-1][0]
 
     def x(at_mm: float) -> float:
-        return LEFT + (right - LEFT) * at_mm / length
+        return left + (right - left) * at_mm / length
 
     def y(percent: float) -> float:
         return bottom - (bottom - TOP) * percent / ticks[-1]
@@ -38,26 +39,29 @@ def strain_plot(
     items: list[Item] = [
         Area("dye-wash", polyline([(curve[0][0], bottom), *curve, (curve[-1][0], bottom)], closed=True)),
         Path("this", polyline(curve)),
-        *_axes(ticks, y, bottom, right),
+        *_axes(ticks, y, left, right),
         *_places(along.marks, x, bottom),
     ]
     if drawn_limit is not None:
-        items += _limit(drawn_limit, most, y(drawn_limit), right)
+        items += _limit(drawn_limit, most, y(drawn_limit), left, right)
     return Scene("Strain along the section", _words(along, limit), width, height, tuple(items))
 
 
-def _axes(ticks: Sequence[float], y: Callable[[float], float], bottom: float, right: float) -> list[Item]:
+def _percents(ticks: Sequence[float]) -> list[str]:
+    """The figures of the scale, the last with its unit."""
+    return [plain(tick) + (" %" if tick == ticks[-1] else "") for tick in ticks]
+
+
+def _axes(ticks: Sequence[float], y: Callable[[float], float], left: float, right: float) -> list[Item]:
     """The scale of per cent at the left and the section's own length below."""
+    bottom = y(0.0)
     made: list[Item] = [
-        line("axis", (LEFT, bottom), (right, bottom)),
-        line("axis", (LEFT, bottom), (LEFT, y(ticks[-1]))),
+        line("axis", (left, bottom), (right, bottom)),
+        line("axis", (left, bottom), (left, y(ticks[-1]))),
     ]
-    for index, tick in enumerate(ticks):
-        made.append(line("tick", (LEFT, y(tick)), (LEFT - 4, y(tick))))
-        last = index == len(ticks) - 1
-        made.append(
-            Text("axis-text", (LEFT - 7, y(tick) + DROP), plain(tick) + (" %" if last else ""), "end")
-        )
+    for tick, text in zip(ticks, _percents(ticks), strict=True):
+        made.append(line("tick", (left, y(tick)), (left - 4, y(tick))))
+        made.append(Text("axis-text", (left - 7, y(tick) + DROP), text, "end"))
     return made
 
 
@@ -80,14 +84,14 @@ def _places(marks: Sequence[tuple[float, str]], x: Callable[[float], float], bot
     return made
 
 
-def _limit(percent: float, most: float, at: float, right: float) -> list[Item]:
+def _limit(percent: float, most: float, at: float, left: float, right: float) -> list[Item]:
     """The level of the metal's elongation; past it the line and the words are those of what is over."""
     over = most > percent * (1 + 1e-9)
     text = f"{'past ' if over else ''}elongation {plain(round(percent, 1))} %"
     above = at - 5 if at - TOP > 8 else at + 14
     return [
-        line("over-line" if over else "plan", (LEFT, at), (right, at)),
-        Text("over-text" if over else "note", (LEFT + 6, above), text, halo="field"),
+        line("over-line" if over else "plan", (left, at), (right, at)),
+        Text("over-text" if over else "note", (left + 6, above), text, halo="field"),
     ]
 
 

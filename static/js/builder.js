@@ -1,4 +1,5 @@
-/* The builder swaps the words under a field but never the field: this marks the field as wrong, or right again. */
+/* The builder swaps the words under a field but never the field: this marks the field as wrong, or right again.
+   And where the page is narrower than the rule, rule and pattern are pulled together. */
 (function () {
   "use strict";
 
@@ -12,4 +13,12 @@
       else input.removeAttribute("aria-invalid");
     });
   });
+
+  document.addEventListener("scroll", function (event) {
+    var pulled = event.target;
+    if (!(pulled instanceof Element) || !pulled.matches(".rule-pull, [data-under-the-rule]")) return;
+    document.querySelectorAll(".builder-body .rule-pull, [data-under-the-rule]").forEach(function (other) {
+      if (other !== pulled && other.scrollLeft !== pulled.scrollLeft) other.scrollLeft = pulled.scrollLeft;
+    });
+  }, true);
 })();
