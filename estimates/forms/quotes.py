@@ -95,6 +95,7 @@ class OverrideHoursForm(VersionMixin, MoneyForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["low_hours"].widget.attrs["autofocus"] = True
         if self.is_bound and self.data.get("none"):
             self.fields["low_hours"].required = self.fields["high_hours"].required = False
 
@@ -123,6 +124,7 @@ class OverrideMoneyForm(VersionMixin, MoneyForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["amount"].widget.attrs["autofocus"] = True
         tax = "with" if self.shop.prices_include_tax else "without"
         self.fields["amount"].help_text = f"As the customer reads it, {tax} {self.shop.tax_name}."
 

@@ -5,9 +5,10 @@ from types import SimpleNamespace
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, redirect, render, resolve_url
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
+from django_htmx.http import HttpResponseClientRedirect
 
 from estimates.forms.answers import EmailForm, PhoneAnswerForm
 from estimates.forms.quotes import LineForm, OverrideHoursForm, OverrideMoneyForm, PanelsForm, TextsForm
@@ -39,13 +40,18 @@ def paper_address(name: str, *args) -> str:
         return ""
 
 
+def elsewhere(request: HttpRequest, to) -> HttpResponse:
+    """Send the whole browser to another page, also where htmx asked for a part of this one."""
+    return HttpResponseClientRedirect(resolve_url(to)) if request.htmx else redirect(to)
+
+
 def draft_page(request: HttpRequest, quote: Quote, *, status: int = 200, **shown) -> HttpResponse:
     """A draft's page, or the sheet that htmx swaps. ``shown`` holds bound forms and a refusal, where there are."""
     if quote.state != Quote.State.DRAFT:
         messages.error(
             request, f"{quote} is {quote.get_state_display().lower()} and does not change any more."
         )
-        return redirect(quote)
+        return elsewhere(request, quote)
     shop, today = request.shop, timezone.localdate()
     figures = quote_figures(quote, shop, today)
     held = written_down(quote, figures, shop, today, with_price=False)
@@ -53,7 +59,7 @@ def draft_page(request: HttpRequest, quote: Quote, *, status: int = 200, **shown
     change = shown.pop("change", "") or request.GET.get("change", "")
     context = {
         "quote": quote, "job": quote.job, "figures": figures, "sheet": sheet, "editable": True, "as_sent": shop,
-        "change": change, "override_form": override_form(change, quote, sheet, shop),
+        "change": change, "done": request.GET.get("done", ""), "override_form": override_form(change, quote, sheet, shop),
         "line_form": LineForm(shop=shop, initial={"version": quote.version}),
         "choices": [
             {"confidence": level, "total": total, "picked": level == quote.confidence, "is_middle": level == MIDDLE}

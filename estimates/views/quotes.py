@@ -4,6 +4,7 @@ from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from estimates.drafts import (
@@ -22,7 +23,7 @@ from estimates.forms.quotes import LineForm, PanelsForm, PriceForm, SendForm, Te
 from estimates.models import Quote
 from estimates.quote_list import known_view, listed, views_with_counts
 from estimates.sending import send_quote
-from estimates.views.quote_page import draft_page, override_form, quote_or_404, sent_page
+from estimates.views.quote_page import draft_page, elsewhere, override_form, quote_or_404, sent_page
 from jobs.models import Job
 from shop.roles import owner_only
 
@@ -66,21 +67,35 @@ def quote(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     if not form.is_valid():
         return draft_page(request, shown, texts_form=form, status=422)
     return _done(
-        request, shown, change_texts, shown, request.user, form.cleaned_data, said="The text is saved."
+        request,
+        shown,
+        change_texts,
+        shown,
+        request.user,
+        form.cleaned_data,
+        at="words",
+        said="The words are saved.",
     )
 
 
-def _done(request: HttpRequest, quote: Quote, action, *args, said: str = "", **kwargs) -> HttpResponse:
-    """Do one thing to a draft, then show the draft again: the sheet for htmx, a redirect for a browser."""
+def _done(
+    request: HttpRequest, quote: Quote, action, *args, at: str = "lines", said: str = ""
+) -> HttpResponse:
+    """Do one thing to a draft, then show the draft again."""
     try:
-        action(*args, **kwargs)
+        action(*args)
     except QuoteRefused as refusal:
         return _refused(request, quote, refusal)
+    return _again(request, quote, at=at, said=said)
+
+
+def _again(request: HttpRequest, quote: Quote, *, at: str = "lines", said: str = "") -> HttpResponse:
+    """The draft as it is now: the sheet for htmx, a redirect for a browser; ``at`` is the line that was changed."""
     if request.htmx:
-        return draft_page(request, quote_or_404(quote.job.number, quote.revision))
+        return draft_page(request, quote_or_404(quote.job.number, quote.revision), done=at)
     if said:
         messages.success(request, said)
-    return redirect(f"{quote.get_absolute_url()}#lines")
+    return redirect(f"{quote.get_absolute_url()}#{slugify(at)}")
 
 
 def _refused(request: HttpRequest, quote: Quote, refusal: QuoteRefused, **shown) -> HttpResponse:
@@ -88,7 +103,7 @@ def _refused(request: HttpRequest, quote: Quote, refusal: QuoteRefused, **shown)
     now = Quote.objects.select_related("job__customer").filter(pk=quote.pk).first()
     if now is None or now.state != Quote.State.DRAFT:
         messages.error(request, str(refusal))
-        return redirect(now or quote.job)
+        return elsewhere(request, now or quote.job)
     return draft_page(request, now, refusal=str(refusal), status=422, **shown)
 
 
@@ -101,8 +116,8 @@ def quote_override(request: HttpRequest, number: str, revision: int) -> HttpResp
     if form is None:
         return _refused(request, shown, QuoteRefused("Say which line. Press Change beside it."))
     if "undo" in request.POST:
-        version = _version(form)
-        return _done(request, shown, undo_override, shown, request.user, request.shop, line, version)
+        undone = (shown, request.user, request.shop, line, _version(form))
+        return _done(request, shown, undo_override, *undone, at=line)
     if not form.is_valid():
         return draft_page(request, shown, change=line, override_form=form, status=422)
     figure, cleaned = form.figure(), form.cleaned_data
@@ -118,7 +133,7 @@ def quote_override(request: HttpRequest, number: str, revision: int) -> HttpResp
         )
     except QuoteRefused as refusal:
         return _refused(request, shown, refusal, change=line, override_form=_now(form, shown))
-    return _done(request, shown, lambda: None)
+    return _again(request, shown, at=line)
 
 
 def _version(form) -> int | None:
@@ -147,7 +162,7 @@ def quote_line_add(request: HttpRequest, number: str, revision: int) -> HttpResp
             form.add_error("figure", str(refusal))
             return draft_page(request, shown, line_form=_now(form, shown), status=422)
         return _refused(request, shown, refusal, line_form=_now(form, shown))
-    return _done(request, shown, lambda: None, said="The line is added.")
+    return _again(request, shown, said="The line is added.")
 
 
 @owner_only

@@ -334,6 +334,21 @@ def test_a_draft_page_left_open_past_sending_changes_nothing(page, sent, panel, 
     assert (kept.state, kept.frozen, kept.lines.count()) == ("sent", sent.frozen, 1)
 
 
+def test_htmx_on_a_page_left_open_past_sending_goes_to_the_sent_page(sent, owner_client):
+    response = owner_client.post(address(sent, "price/"), {"confidence": "0.50"}, headers=HTMX)
+    assert response.headers["HX-Redirect"] == address(sent)
+    assert response.content == b""
+
+
+def test_the_line_changed_last_keeps_the_focus(draft, panel, owner_client):
+    key = panel_key(panel, "metal")
+    assert "autofocus" in flat(owner_client.get(address(draft), {"change": key}, headers=HTMX))
+    post = {"line": key, "amount": "55", "reason": "x", "version": version(draft)}
+    assert flat(owner_client.post(address(draft, "override/"), post, headers=HTMX)).count("autofocus") == 1
+    again = owner_client.post(address(draft, "override/"), post | {"version": version(draft)})
+    assert again.url == f"{address(draft)}#panel-{panel.pk}metal"
+
+
 def test_the_sent_page_reads_only_its_copy(sent, owner_client, shop):
     before = owner_client.get(address(sent)).context["sheet"]
     LabourRate.objects.update(per_hour=999)
