@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from shop.demo import pictures
+from estimates.demo import pictures
 
 SMALL = (160, 120)
 
