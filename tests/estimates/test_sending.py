@@ -11,6 +11,7 @@ from django.core import mail
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from estimates import frozen
 from estimates.acceptance import accept
 from estimates.drafts import QuoteRefused, add_line, change_texts, make_revision, new_draft, price_at
 from estimates.frozen import offer_text, read_price
@@ -70,6 +71,21 @@ def test_the_copy_holds_all_it_was_made_from(job, panel, owner, shop, sheet):
     assert {"mean_log", "scale", "df", "p50", "priced", "budget"} <= stage["hours"].keys()
     assert held["model"]["n_past"] == 0
     assert held["lines"][0]["label"] == "Plating"
+
+
+def test_every_name_of_the_copy_is_written_up(job, panel, owner, shop, sheet):
+    held = sent_quote(job, owner, shop, bought_in()).frozen
+    panels = held["panels"][0]
+    named = {
+        *held,
+        *panels,
+        *panels["metal"],
+        *panels["sheet"],
+        *panels["stages"][0],
+        *held["hours"],
+        *held["shop"],
+    }
+    assert {name for name in named if name not in frozen.__doc__} == set()
 
 
 def test_a_price_that_moved_since_the_page_was_made_is_not_sent(job, panel, owner, shop):
