@@ -85,7 +85,7 @@ class PanelStanding:
 
     @property
     def estimated(self) -> hours.HoursRange:
-        """The range of the whole panel, which is less than the sum of its stages' high ends."""
+        """The range of the whole panel, which is not the sum of its stages' ranges."""
         return _whole(tuple(stage.estimated for stage in self.stages), self.correlation).total
 
     @property

@@ -1,0 +1,222 @@
+"""Closing a job: its margin by a sum done by hand, its panels among the past ones, all or nothing, and opening again."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from estimates import closing as closing_module
+from estimates.closing import CloseRefused, close_job, closing_of, reopen_job
+from estimates.cost import agreed_quotes
+from estimates.history import leave_out
+from estimates.learning import shop_model
+from estimates.models import PastPanel
+from jobs.models import Job, MaterialUse, Panel, TimeEntry
+from jobs.panels import add_mirrored_hand
+from shop.models import AuditEntry
+from tests.estimates.quote_cast import bought_in
+from tests.estimates.work_cast import accepted, book, finish, stages_of
+
+pytestmark = pytest.mark.django_db
+D = Decimal
+HOURS = {"layout": "2.5", "gathering": "12", "blending": "7.5", "smoothing": "6"}
+
+
+@pytest.fixture
+def worked(job, panel, owner, shaper, shop):
+    """A job whose every stage is done, with 28 h on it."""
+    accepted(job, owner, shop)
+    for slug, stage in stages_of(panel).items():
+        book(stage, shaper, HOURS[slug])
+        finish(stage)
+    return job
+
+
+def address(job):
+    return reverse("job-close", args=[job.number])
+
+
+def test_the_margin_by_hand(job, panel, owner, shaper, shop, sheet):
+    """28 h at 54 = 1512; metal 31.20; 28 h at 2.50 = 70; plating 100; 8 % of 1713.20 = 137.06; cost 1850.26."""
+    accepted(job, owner, shop, bought_in("Plating", "100"))
+    for slug, stage in stages_of(panel).items():
+        book(stage, shaper, HOURS[slug])
+        finish(stage)
+    MaterialUse.objects.create(
+        panel=panel, sheet=sheet, length_mm=500, width_mm=400, mass_kg=0.9, cost=D("31.20"), person=shaper
+    )
+    earned = closing_of(job, shop)
+    assert earned.cost.total == D("1850.26")
+    assert earned.price == agreed_quotes(job)[0].priced.total.net
+    assert earned.margin == earned.price - D("1850.26")
+    assert earned.margin_share == earned.margin / earned.price
+
+
+def test_closing_puts_the_panel_among_the_past_ones_with_what_it_was_budgeted_at(worked, panel, owner):
+    close_job(worked, owner)
+    worked.refresh_from_db()
+    assert worked.state == Job.State.CLOSED
+    assert worked.closed_at is not None
+    past = PastPanel.objects.get(panel=panel)
+    assert (past.origin, past.metal, past.method, past.hand_order) == ("closed", "aluminium", "hand", 1)
+    assert (past.layout_hours, past.gathering_hours) == (2.5, 12.0)
+    assert (past.blending_hours, past.smoothing_hours) == (7.5, 6.0)
+    assert (past.moved_dm2, past.layout_m) == (panel.moved_dm2, panel.layout_m)
+    stage = stages_of(panel)["gathering"]
+    assert past.estimated["gathering"]["low"] == float(stage.budget_low_hours)
+    assert past.estimated["gathering"]["mean_log"] == stage.mean_log
+
+
+def test_a_closed_panel_teaches_the_next_estimate(worked, owner, shop):
+    today = timezone.localdate()
+    before = shop_model(shop, today)
+    learned = closing_of(worked, shop).learned
+    close_job(worked, owner)
+    after = shop_model(shop, today)
+    assert (before.n_past, after.n_past) == (0, 1)
+    assert len(learned) == 4
+    assert closing_of(worked, shop).learned == learned
+
+
+def test_the_second_hand_is_kept_as_the_second(worked, panel, owner, shaper, shop):
+    add_mirrored_hand(panel, owner)
+    accepted(worked, owner, shop)
+    second = Panel.objects.get(mirrors=panel)
+    for stage in stages_of(second).values():
+        book(stage, shaper, "3")
+        finish(stage)
+    close_job(worked, owner)
+    assert PastPanel.objects.get(panel=second).hand_order == 2
+
+
+def test_a_stage_without_hours_is_left_blank(worked, panel, owner):
+    TimeEntry.objects.filter(stage__kind__slug="blending").delete()
+    close_job(worked, owner)
+    past = PastPanel.objects.get(panel=panel)
+    assert past.blending_hours is None
+    assert past.gathering_hours == 12.0
+
+
+def test_an_unfinished_stage_has_to_be_explained_and_teaches_nothing(worked, panel, owner):
+    stage = stages_of(panel)["smoothing"]
+    stage.progress, stage.done_at = D("0.6"), None
+    stage.save()
+    with pytest.raises(CloseRefused, match="smoothing") as refused:
+        close_job(worked, owner, {stage.pk: "  "})
+    assert refused.value.stages == (stage.pk,)
+    assert not PastPanel.objects.exists()
+    close_job(worked, owner, {stage.pk: "Customer finishes it"})
+    assert PastPanel.objects.get().smoothing_hours is None
+    entry = AuditEntry.objects.get(what__startswith="closed")
+    assert "Customer finishes it" in str(entry.changes)
+
+
+def test_a_running_clock_is_stopped_first(worked, panel, owner, shaper):
+    TimeEntry.objects.create(stage=stages_of(panel)["layout"], person=shaper, started_at=timezone.now())
+    with pytest.raises(CloseRefused, match="Maro’s clock still runs"):
+        close_job(worked, owner)
+
+
+def test_pressed_twice_it_closes_once(worked, owner):
+    close_job(worked, owner)
+    closed_at = Job.objects.get(pk=worked.pk).closed_at
+    close_job(worked, owner)
+    assert PastPanel.objects.count() == 1
+    assert Job.objects.get(pk=worked.pk).closed_at == closed_at
+    assert AuditEntry.objects.filter(what__startswith="closed").count() == 1
+
+
+def test_all_of_it_happens_or_nothing(worked, owner, monkeypatch):
+    def fails(*args, **kwargs):
+        raise RuntimeError("the disk is full")
+
+    monkeypatch.setattr(closing_module, "record", fails)
+    with pytest.raises(RuntimeError):
+        close_job(worked, owner)
+    worked.refresh_from_db()
+    assert worked.state == Job.State.IN_WORK
+    assert not PastPanel.objects.exists()
+
+
+@pytest.mark.parametrize("state", ["enquiry", "quoted", "declined"])
+def test_only_a_job_in_work_is_closed(job, owner, state):
+    job.state = state
+    job.save()
+    with pytest.raises(CloseRefused, match="only a job in work"):
+        close_job(job, owner)
+
+
+def test_a_shaper_closes_nothing(worked, shaper, shaper_client):
+    with pytest.raises(CloseRefused, match="Only the owner"):
+        close_job(worked, shaper)
+    assert shaper_client.get(address(worked)).status_code == 403
+    assert shaper_client.post(address(worked)).status_code == 403
+    assert shaper_client.post(reverse("job-reopen", args=[worked.number])).status_code == 403
+
+
+def test_a_stranger_is_sent_to_the_door(worked, stranger_client):
+    assert stranger_client.post(address(worked)).status_code == 302
+    worked.refresh_from_db()
+    assert worked.state == Job.State.IN_WORK
+
+
+def test_opening_again_takes_its_panels_out(worked, owner):
+    close_job(worked, owner)
+    reopen_job(worked, owner)
+    worked.refresh_from_db()
+    assert (worked.state, worked.closed_at) == (Job.State.IN_WORK, None)
+    assert not PastPanel.objects.exists()
+    assert AuditEntry.objects.filter(what="opened again").exists()
+    reopen_job(worked, owner)
+    assert AuditEntry.objects.filter(what="opened again").count() == 1
+
+
+def test_a_panel_left_out_since_stays_left_out_through_opening_and_closing(worked, owner):
+    close_job(worked, owner)
+    leave_out(PastPanel.objects.get(), owner, "Apprentice’s first")
+    reopen_job(worked, owner)
+    assert PastPanel.objects.get().left_out_reason == "Apprentice’s first"
+    close_job(worked, owner)
+    past = PastPanel.objects.get()
+    assert past.left_out_reason == "Apprentice’s first"
+    assert past.left_out_by == owner
+
+
+def test_a_job_that_is_not_closed_is_not_opened(job, owner):
+    with pytest.raises(CloseRefused, match="is not closed"):
+        reopen_job(job, owner)
+
+
+def test_the_page_says_what_is_counted_and_closes(worked, owner_client):
+    page = owner_client.get(address(worked)).content.decode()
+    assert "Every stage is done." in page
+    assert "Not counted: tax, payments" in page
+    assert "slower" in page or "quicker" in page
+    answer = owner_client.post(address(worked), follow=True)
+    assert "is closed, and its panels are among the past ones" in answer.content.decode()
+    assert "Open the job again" in answer.content.decode()
+
+
+def test_the_page_keeps_what_was_typed_beside_what_is_missing(worked, panel, owner_client):
+    stages = stages_of(panel)
+    for slug in ("blending", "smoothing"):
+        stages[slug].progress, stages[slug].done_at = D("0.6"), None
+        stages[slug].save()
+    answer = owner_client.post(address(worked), {f"why-{stages['blending'].pk}": "Left rough", "why-x": "?"})
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert 'value="Left rough"' in page
+    assert f'id="why-{stages["smoothing"].pk}_error"' in page
+    assert f'id="why-{stages["blending"].pk}_error"' not in page
+
+
+def test_the_page_asks_a_fixed_number_of_queries(
+    worked, panel, owner, shaper, shop, owner_client, django_assert_max_num_queries
+):
+    add_mirrored_hand(panel, owner)
+    accepted(worked, owner, shop)
+    for stage in stages_of(Panel.objects.get(mirrors=panel)).values():
+        book(stage, shaper, "1", days_ago=1)
+    with django_assert_max_num_queries(20):
+        owner_client.get(address(worked))
