@@ -30,8 +30,9 @@ def past_panels(request: HttpRequest) -> HttpResponse:
 def past_panel(request: HttpRequest, pk: int) -> HttpResponse:
     """One past panel; the owner leaves it out here with a reason."""
     past = get_object_or_404(PastPanel.objects.select_related("panel__job", "left_out_by"), pk=pk)
-    form = LeaveOutForm(request.POST or None, shop=request.shop)
-    if request.method == "POST" and form.is_valid():
+    posted = request.method == "POST"
+    form = LeaveOutForm(request.POST if posted else None, shop=request.shop)
+    if posted and form.is_valid():
         try:
             leave_out(past, request.user, form.cleaned_data["reason"])
         except HistoryRefused as error:
@@ -59,11 +60,12 @@ def past_panels_import(request: HttpRequest) -> HttpResponse:
     """Look at a notebook first; nothing is written until it is brought in."""
     if "held" in request.POST:
         return _bring_in(request)
-    form = NotebookForm(request.POST or None, request.FILES or None, shop=request.shop)
-    if request.method == "POST" and form.is_valid():
+    posted = request.method == "POST"
+    form = NotebookForm(*([request.POST, request.FILES] if posted else []), shop=request.shop)
+    if posted and form.is_valid():
         ready = BringInForm(shop=request.shop, initial={"held": form.held})
         return render(request, "estimates/past_import.html", {"form": form, "plan": form.plan, "ready": ready})
-    status = 422 if request.method == "POST" else 200
+    status = 422 if posted else 200
     return render(request, "estimates/past_import.html", {"form": form}, status=status)
 
 
