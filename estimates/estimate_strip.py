@@ -5,13 +5,18 @@ be done.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
+
+from django.utils.safestring import SafeString, mark_safe
 
 from jobs.drawings.scene import Group, Item, Path, Scene, filled_box, line
 from jobs.drawings.strip import FOUR, LANE, hours_step
+from jobs.drawings.svg import inline_svg
 from shop import figures
 
 TOP = 5.0
 HEIGHT = LANE + 2 * TOP
+STRIPS_KEPT = 512
 
 Span = tuple[str, str, float, float]  # slug, name, P50 and P80 of a stage, hours
 
@@ -40,6 +45,16 @@ def estimate_strip(
     items.append(Group("range", _range(low * px + 1, high * px + 1)))
     said = ". ".join(f"{name}: {figures.hours_between(a, b)}" for _, name, a, b in stages if b > 0)
     return Scene(figures.hours_between(low, high), said, width + 2, HEIGHT, tuple(items))
+
+
+@lru_cache(maxsize=STRIPS_KEPT)
+def strip_svg(
+    uid: str, stages: tuple[Span, ...], low: float, high: float, scale_hours: float, *,
+    width: float = 350.0, grid: bool = True,
+) -> SafeString:  # fmt: skip
+    """The strip as it stands on a page under an id of its own; a change of one panel leaves the others' as drawn."""
+    scene = estimate_strip(stages, low, high, scale_hours, width=width, grid=grid)
+    return mark_safe(inline_svg(scene, uid))  # noqa: S308 - our own markup, words escaped
 
 
 def _cells(stages: Sequence[Span], low: float, px: float) -> list[Item]:

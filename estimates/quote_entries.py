@@ -65,20 +65,38 @@ def line_key(line: QuoteLine) -> str:
     return f"line-{line.pk}"
 
 
-def entries_of(panels, lines, overrides, total, confidence, shop) -> list[Entry]:
+def entries_of(panels, lines, overrides, shares: "SharedHours", confidence: Decimal, shop) -> list[Entry]:
     """Every line of a quote but the discounts: panel by panel, then what the owner added."""
-    shares = _shared_hours(panels, total, float(confidence))
-    entries = [entry for figures in panels for entry in _panel_entries(figures, shares, overrides, shop)]
+    levels = shares.at(0.5), shares.at(float(confidence)), shares.at(0.8)
+    entries = [entry for figures in panels for entry in _panel_entries(figures, levels, overrides, shop)]
     taken = {figures.part for figures in panels}
     return entries + [_bought_in(line, overrides, taken) for line in lines if line.kind != line.Kind.DISCOUNT]
 
 
-def _panel_entries(figures, shares, overrides, shop) -> list[Entry]:
+class SharedHours:
+    """The job's hours at a confidence, shared out over its stages so that they add up; each level reckoned once."""
+
+    def __init__(self, panels: Sequence[PanelFigures], total: hours.HoursRange):
+        self._stages = [stage for figures in panels for stage in figures.stages if not stage.hours.is_zero]
+        self._total = total
+        self._found: dict[float, dict[str, Decimal]] = {}
+
+    def at(self, level: float) -> dict[str, Decimal]:
+        """Hours by the stage's key; a stage with nothing to do has none."""
+        if level not in self._found:
+            own = [as_hours(stage.hours.quantile(level)) for stage in self._stages]
+            shared = share_hours(as_hours(self._total.quantile(level)), own) if own else ()
+            keys = (stage.key for stage in self._stages)
+            self._found[level] = dict(zip(keys, shared, strict=True))
+        return self._found[level]
+
+
+def _panel_entries(figures, levels, overrides, shop) -> list[Entry]:
     """A panel's stages, its metal, and what is used up in the hours priced."""
-    entries: list[Entry] = [
-        _labour(figures, stage, shares[stage.key]) for stage in figures.stages if stage.key in shares
-    ]
-    hours_priced = sum((shares[stage.key][1] for stage in figures.stages if stage.key in shares), ZERO)
+    priced = levels[1]
+    busy = [stage for stage in figures.stages if stage.key in priced]
+    entries: list[Entry] = [_labour(figures, stage, [level[stage.key] for level in levels]) for stage in busy]
+    hours_priced = sum((priced[stage.key] for stage in busy), ZERO)
     key = panel_key(figures.panel, "metal")
     override = _price(overrides.get(key))
     entries.append(metal_entry(figures.panel, figures.sheet, key=key, part=figures.part, override=override))
@@ -90,20 +108,6 @@ def _panel_entries(figures, shares, overrides, shop) -> list[Entry]:
         )  # fmt: skip
         entries.append(used_up)
     return entries
-
-
-def _shared_hours(panels, total, confidence) -> dict[str, tuple[Decimal, Decimal, Decimal]]:
-    """Each stage's share of the job's hours at P50, at the confidence priced, and at P80, by the stage's key."""
-    stages = [stage for figures in panels for stage in figures.stages if not stage.hours.is_zero]
-    if not stages:
-        return {}
-    levels = [
-        share_hours(
-            as_hours(total.quantile(level)), [as_hours(stage.hours.quantile(level)) for stage in stages]
-        )
-        for level in (0.5, confidence, 0.8)
-    ]
-    return {stage.key: shares for stage, *shares in zip(stages, *levels, strict=True)}
 
 
 def _labour(figures: PanelFigures, stage: StageFigures, shares: Sequence[Decimal]) -> Labour:
@@ -161,9 +165,15 @@ def price_or_say_why(
     terms: Terms, entries: list[Entry], discounts: list[Discount]
 ) -> tuple[Priced, list[Problem]]:
     """Price the lines; where they cannot be, say why and price what can be: without discounts, without overrides."""
-    plain = [replace(entry, override=None) for entry in entries]
     problems: list[Problem] = []
-    for some, off in ((entries, discounts), (entries, []), (plain, []), ([], [])):
+    attempts = (
+        lambda: (entries, discounts),
+        lambda: (entries, []),
+        lambda: ([replace(entry, override=None) for entry in entries], []),
+        lambda: ([], []),
+    )
+    for attempt in attempts:
+        some, off = attempt()
         try:
             return price(Inputs(terms=terms, entries=tuple(some), discounts=tuple(off))), problems
         except Unpriceable as error:

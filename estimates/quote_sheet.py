@@ -10,9 +10,9 @@ from decimal import Decimal
 
 from django.utils.safestring import SafeString
 
-from estimates.estimate_strip import estimate_strip
+from estimates.estimate_strip import strip_svg
 from estimates.frozen import Item, OfferText, panel_of, panel_words, read_price
-from estimates.pricing.money import ZERO
+from estimates.pricing.money import ZERO, format_money
 from estimates.pricing.price import Amounts, Line, Priced, total_of
 from estimates.quote_metal import blank_mass_kg
 from jobs.drawings.scene import Scene
@@ -26,19 +26,27 @@ STAGE_WIDTH = 150.0  # pixels of a stage's strip in the result
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One priced line. ``was`` (hours) or ``was_amount`` is what it would be without the owner's own figure."""
+    """One priced line, written out: a quote has a hundred of them, and its page is drawn at every change.
+
+    ``was`` (hours) or ``was_price`` is what stood there before the owner's own figure.
+    """
 
     key: str
     name: str
     made_of: str
-    amount: Decimal
+    price: str
     was: str = ""
-    was_amount: Decimal | None = None
+    was_price: str = ""
     reason: str = ""
     who: str = ""
     rests_on: str = ""
     slug: str = ""
     line: int | None = None
+
+    @property
+    def anchor(self) -> str:
+        """Where on the page the line stands."""
+        return self.key.replace(":", "")
 
     @property
     def is_changed(self) -> bool:
@@ -54,12 +62,12 @@ class PanelRow:
     name: str
     words: str
     piece: SafeString
-    strip: Scene
+    strip: SafeString
     low: float
     high: float
     rests_on: str
     rows: tuple[Row, ...]
-    amount: Decimal
+    price: str
     blank: tuple[float, float]
     mass_kg: Decimal
     metal_from: str
@@ -70,7 +78,7 @@ class StageTotal:
     name: str
     low: float
     high: float
-    strip: Scene
+    strip: SafeString
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +135,10 @@ def with_pieces(offer: OfferText) -> list[tuple[Item, SafeString]]:
     ]
 
 
-def shown(amounts: Amounts, priced: Priced) -> Decimal:
-    """An amount in the terms the lines are shown in: with tax where prices include it."""
-    return amounts.gross if priced.inputs.terms.tax_included else amounts.net
+def written(amounts: Amounts, priced: Priced) -> str:
+    """A line's price in the terms the lines are shown in: with tax where prices include it."""
+    terms = priced.inputs.terms
+    return format_money(amounts.gross if terms.tax_included else amounts.net, terms.currency, decimals=True)
 
 
 def _panel(panel: dict, held: dict, lines: dict[str, Line], priced: Priced, scale: float) -> PanelRow:
@@ -139,11 +148,12 @@ def _panel(panel: dict, held: dict, lines: dict[str, Line], priced: Priced, scal
     for what in ("metal", "consumables"):
         if line := lines.get(f"panel-{panel['pk']}:{what}"):
             rows.append(_money_row(line, held, priced))
+    strip = strip_svg(f"strip-{panel['pk']}", tuple(spans), low, high, scale)
     mine = [line for line in priced.lines if line.part == panel["part"] and not line.option]
     return PanelRow(
         pk=panel["pk"], position=panel["position"], name=panel["part"], words=panel_words(panel),
-        piece=piece_of(panel_of(panel)), strip=estimate_strip(spans, low, high, scale), low=low, high=high,
-        rests_on=_panel_rests_on(panel), rows=tuple(rows), amount=shown(total_of(mine), priced),
+        piece=piece_of(panel_of(panel)), strip=strip, low=low, high=high,
+        rests_on=_panel_rests_on(panel), rows=tuple(rows), price=written(total_of(mine), priced),
         blank=(panel["blank_length_mm"], panel["blank_width_mm"]), mass_kg=blank_mass_kg(panel_of(panel)),
         metal_from=_metal_from(panel),
     )  # fmt: skip
@@ -162,7 +172,7 @@ def _stage(stage: dict, line: Line | None, priced: Priced) -> Row:
     worked_out = stage["worked_out"]
     return Row(
         key=stage["key"], name=stage["name"], made_of=made_of, slug=stage["slug"],
-        amount=shown(line.priced, priced) if line else ZERO,
+        price=written(line.priced if line else Amounts(), priced),
         was=hours_between(worked_out["p50"], worked_out["p80"]) if override else "",
         reason=override["reason"] if override else "", who=override["who"] if override else "",
         rests_on=rests_on(stage),
@@ -187,8 +197,8 @@ def _panel_rests_on(panel: dict) -> str:
 def _money_row(line: Line, held: dict, priced: Priced) -> Row:
     note = held["overrides"].get(line.key)
     return Row(
-        key=line.key, name=line.name, made_of=_in_words(line), amount=shown(line.priced, priced),
-        was_amount=shown(line.reckoned, priced) if note else None,
+        key=line.key, name=line.name, made_of=_in_words(line), price=written(line.priced, priced),
+        was_price=written(line.reckoned, priced) if note else "",
         reason=note["reason"] if note else "", who=note["who"] if note else "",
     )  # fmt: skip
 
@@ -217,13 +227,11 @@ def _stage_totals(held: dict) -> tuple[tuple[StageTotal, ...], Scene]:
     scale = hours_scale(*(high for *_, high in spans))
     totals = tuple(
         StageTotal(
-            name,
-            low,
-            high,
-            estimate_strip([(slug, name, low, high)], low, high, scale, width=STAGE_WIDTH, grid=False),
+            name, low, high,
+            strip_svg(f"strip-{slug}", ((slug, name, low, high),), low, high, scale, width=STAGE_WIDTH, grid=False),
         )
         for slug, name, low, high in spans
-    )
+    )  # fmt: skip
     return totals, hours_axis(scale, width=STAGE_WIDTH)
 
 

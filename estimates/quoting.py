@@ -23,6 +23,7 @@ from estimates.quote_entries import (
     MIDDLE,
     PanelFigures,
     Problem,
+    SharedHours,
     StageFigures,
     currency_of,
     discounts_of,
@@ -99,11 +100,12 @@ def quote_figures(quote: Quote, shop: Shop | None = None, on: date | None = None
         for panel in stored
     )
     total = _kept_total(tuple((tuple(each.hours.stages.values()), each.hours.total) for each in panels))
+    shares = SharedHours(panels, total)
     terms, discounts = terms_of(quote, shop, on), discounts_of(lines)
 
     def priced_at(confidence: Decimal) -> tuple[Priced, list[Problem]]:
         try:
-            entries = entries_of(panels, lines, overrides, total, confidence, shop)
+            entries = entries_of(panels, lines, overrides, shares, confidence, shop)
         except Unpriceable as error:  # hours or areas past any shop's
             return price_or_say_why(terms, [], [])[0], [Problem(str(error), unpriceable=True)]
         return price_or_say_why(replace(terms, confidence=confidence), entries, discounts)

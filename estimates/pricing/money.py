@@ -35,8 +35,10 @@ class Currency:
     @property
     def unit(self) -> Decimal:
         """The smallest amount there is: 0.01 for two decimals, 1 for none."""
-        return Decimal(1).scaleb(-self.decimals)
+        return _UNITS[self.decimals]
 
+
+_UNITS = tuple(Decimal(1).scaleb(-decimals) for decimals in range(5))
 
 # Codes and decimals of ISO 4217, signs by common practice; from memory.
 CURRENCIES: dict[str, Currency] = {
