@@ -44,8 +44,8 @@ def test_the_page_says_where_the_work_is_and_when_it_may_be_ready(link, stranger
     page = stranger_client.get(link.get_absolute_url()).content.decode()
     assert "It is in <b>gathering</b>, the second of four stages." in page
     assert "We expect to finish" in page
-    assert "Smoothing: " in page
-    assert ", to come." in page
+    assert "Layout: " in page
+    assert "Today is " in page
 
 
 def test_the_newest_stage_comes_first(link, in_work, panel, owner, stranger_client):
