@@ -424,7 +424,7 @@ def test_the_list_takes_the_same_queries_however_long(
 
 
 def test_the_list_has_a_word_for_every_state(sent, job, owner, shop, owner_client):
-    assert "sent today" in flat(owner_client.get(reverse("quote-list")))
+    assert "new today" in flat(owner_client.get(reverse("quote-list")))
     accept(sent, name="Tamsin")
     assert "accepted by Tamsin" in flat(owner_client.get(reverse("quote-list"), {"show": "answered"}))
     new_draft(job, owner, shop)
