@@ -1,11 +1,13 @@
 """The shop a request is for, fetched once: its name on the page, its units in the fields, its clock."""
 
+from urllib.parse import urlencode, urlsplit
 from zoneinfo import ZoneInfo
 
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
+from django_htmx.http import HttpResponseClientRedirect
 
 from shop.models import Shop
 
@@ -31,3 +33,17 @@ class StandingShop:
 def standing(request):
     """Context of every page: the shop."""
     return {"shop": getattr(request, "shop", None) or SimpleLazyObject(Shop.standing)}
+
+
+class SendToTheDoor:
+    """Middleware: an htmx request that meets the sign-in page opens it as a page, not inside another page."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        response = self.get_response(request)
+        if request.htmx and response.status_code == 302 and response.url.startswith(reverse("sign-in")):
+            here = urlsplit(request.htmx.current_url_abs_path or "").path or reverse("today")
+            return HttpResponseClientRedirect(f"{reverse('sign-in')}?{urlencode({'next': here})}")
+        return response
