@@ -4,15 +4,17 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import DecimalField, Exists, OuterRef, Subquery, Sum
+from django.db.models import DecimalField, Exists, F, OuterRef, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from estimates.standing import NOTHING, JobStanding, PanelStanding, by_job, standings
 from jobs.clock import hours_between
 from jobs.models import Job, MaterialUse, Panel, PassDone, Reading, Stage, TimeEntry
+from shop.models import StageKind
 
 IN_WORK = Job.State.IN_WORK
+KIND_FACTS = "name", "slug", "driver", "position"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +42,10 @@ class InWork:
 def in_work(alike: dict[int, float]) -> InWork:
     """Read what is in work. ``alike`` is ``estimates.standing.correlations`` of those jobs."""
     panels = panels_in_work()
-    running = tuple(
-        TimeEntry.objects.filter(ended_at=None)
-        .select_related("person", "stage__kind", "stage__panel__job")
-        .order_by("started_at")
-    )
-    stages = list(_stages())
+    # By person: the index of running clocks serves, where an order in time would read every hour of the book.
+    clocks = TimeEntry.objects.filter(ended_at=None).order_by("person_id")
+    running = tuple(clocks.select_related("person", "stage__kind", "stage__panel__job"))
+    stages = _stages()
     standing = standings(panels, stages, _spent(stages, running), alike)
     return InWork(standing, tuple(by_job(standing)), running, _passes())
 
@@ -55,14 +55,23 @@ def panels_in_work() -> list[Panel]:
     has_metal = Exists(MaterialUse.objects.filter(panel=OuterRef("pk")))
     rows = Panel.objects.filter(job__state=IN_WORK).select_related("job__customer", "metal")
     first_due = Coalesce("job__promised_on", "job__due_on").asc(nulls_last=True)
-    return list(rows.annotate(has_metal=has_metal).order_by(first_due, "job", "position"))
+    return list(rows.annotate(has_metal=has_metal).order_by(first_due, "job_id", "position"))
 
 
-def _stages():
+def _stages() -> list[Stage]:
+    """Stages in order with their hours booked; stages of one kind share it, for they are many and kinds are few."""
     hours = TimeEntry.objects.filter(stage=OuterRef("pk")).order_by().values("stage")
     booked = Subquery(hours.annotate(sum=Sum("hours")).values("sum"), output_field=DecimalField())
-    rows = Stage.objects.filter(panel__job__state=IN_WORK).select_related("kind").annotate(booked=booked)
-    return rows.order_by("panel", "kind__position")
+    of_kind = {f"kind_{name}": F(f"kind__{name}") for name in KIND_FACTS}
+    rows = Stage.objects.filter(panel__job__state=IN_WORK).annotate(booked=booked, **of_kind)
+    kinds: dict[int, StageKind] = {}
+    stages = list(rows.order_by("panel_id", "kind__position"))
+    for stage in stages:
+        if stage.kind_id not in kinds:
+            facts = {name: getattr(stage, f"kind_{name}") for name in KIND_FACTS}
+            kinds[stage.kind_id] = StageKind(pk=stage.kind_id, **facts)
+        stage.kind = kinds[stage.kind_id]
+    return stages
 
 
 def _spent(stages: list[Stage], running: tuple[TimeEntry, ...]) -> dict[int, Decimal]:
@@ -76,7 +85,7 @@ def _spent(stages: list[Stage], running: tuple[TimeEntry, ...]) -> dict[int, Dec
 
 def _passes() -> dict[int, Passes]:
     read = Exists(Reading.objects.filter(panel=OuterRef("panel"), pass_number__gte=OuterRef("number")))
-    ticked = PassDone.objects.filter(panel__job__state=IN_WORK).annotate(read=read).order_by("panel", "number")
+    ticked = PassDone.objects.filter(panel__job__state=IN_WORK).annotate(read=read).order_by("panel_id", "number")
     found: dict[int, Passes] = {}
     for panel, number, was_read in ticked.values_list("panel", "number", "read"):
         so_far = found.get(panel, Passes())
