@@ -2,8 +2,7 @@
 
 from django.urls import include, path
 
-from estimates.views import builder, offer, paper, payments, quotes, sent_quotes
-from shop.views.coming import coming
+from estimates.views import builder, offer, payments, quotes, sent_quotes
 
 JOB = "jobs/<str:number>/"
 PANEL = "jobs/<str:number>/panels/"
@@ -11,6 +10,7 @@ QUOTE = "jobs/<str:number>/quotes/<int:revision>/"
 
 urlpatterns = [
     path("", include("estimates.control_addresses")),
+    path("", include("estimates.paper_addresses")),
     path("quotes/", quotes.quote_list, name="quote-list"),
     path(JOB + "quotes/new/", quotes.quote_new, name="quote-new"),
     path(QUOTE, quotes.quote, name="quote"),
@@ -30,11 +30,6 @@ urlpatterns = [
     path(PANEL + "<int:position>/edit/", builder.panel_edit, name="panel-edit"),
     path(JOB + "payments/", payments.payments, name="payments"),
     path(JOB + "payments/<int:pk>/strike/", payments.payment_strike, name="payment-strike"),
-    path(JOB + "papers/", coming, name="papers"),
-    path(JOB + "work-orders.pdf", paper.job_work_orders, name="job-work-orders"),
-    path(PANEL + "<int:position>/work-order.pdf", paper.work_order, name="work-order"),
-    path(PANEL + "<int:position>/pattern.pdf", coming, name="pattern-pdf"),
-    path(PANEL + "<int:position>/gauges.pdf", coming, name="gauges-pdf"),
     path("for/<str:token>/", offer.offer, name="offer"),
     path("for/<str:token>/answer/", offer.offer_answer, name="offer-answer"),
     path("for/<str:token>/question/", offer.offer_ask, name="offer-ask"),

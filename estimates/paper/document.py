@@ -30,6 +30,7 @@ class Document:
     """A document of one or more pages. A kind of document gives ``title``, ``foot`` and ``pages``."""
 
     title = ""
+    margin_mm = MARGIN_MM
 
     def __init__(self, imprint: Imprint):
         self.imprint = imprint
@@ -58,10 +59,10 @@ class Document:
     def draw_foot(self, page: Page, number: int, count: int) -> None:
         y = page.height_mm - FOOT_MM
         numbered = f"{self.short_title()}, page {number} of {count}"
-        room = page.width_mm - 2 * MARGIN_MM
-        page.text(MARGIN_MM, y, self.imprint.shop, BODY, SMALL, room=0.22 * room)
+        room = page.width_mm - 2 * self.margin_mm
+        page.text(self.margin_mm, y, self.imprint.shop, BODY, SMALL, room=0.22 * room)
         page.text(page.width_mm / 2, y, self.foot(), BODY, SMALL, "middle", room=0.52 * room)
-        page.text(page.right, y, numbered, BODY, SMALL, "end", room=0.22 * room)
+        page.text(page.width_mm - self.margin_mm, y, numbered, BODY, SMALL, "end", room=0.22 * room)
 
 
 def write(documents: Iterable[Document], file: IO[bytes], *, title: str, imprint: Imprint) -> None:

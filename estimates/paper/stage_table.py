@@ -6,18 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from estimates.paper.blocks import BODY_PT, SMALL_PT, Block
 from estimates.paper.letters import BODY, HEAD, STRONG
 from estimates.paper.page import LINE, MARGIN_MM, THIN, Page, PaperSize
 
 if TYPE_CHECKING:
     from estimates.paper.work_order import Row, StageBlock, WorkOrder
-    from estimates.paper.work_order_parts import Block
-
 ROW_MM = 5.5
 HEAD_MM = 9.5
 STRIP_MM = 4.2
 MOST_ROWS = 22  # of one stage in one block, so that a long plan runs on over the page
-BODY_PT, SMALL_PT = 8.6, 7.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +43,6 @@ class Columns:
 
 def blocks(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
     """The head and the stages, each a block; a stage of many passes is several."""
-    from estimates.paper.work_order_parts import Block
-
     columns = Columns.of(paper)
     for index, (stage, rows, goes_on) in enumerate(_cut(order.stages)):
         head = HEAD_MM if index == 0 else 0.0

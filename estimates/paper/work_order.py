@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import IO
 
 from estimates.paper import work_order_parts as parts
+from estimates.paper.blocks import Placed, stack
 from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.page import Page
 from jobs.drawings.scene import Scene
@@ -14,7 +15,6 @@ from jobs.drawings.scene import Scene
 FIRST_TOP_MM = 57.5  # under the strip of facts of the first page
 NEXT_TOP_MM = 34.0  # under the head of the pages after it
 FOOT_TOP_MM = 11.0  # kept free at the foot
-ROUNDING_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,17 +113,10 @@ class WorkOrderPaper(Document):
         """Stack the blocks under the heads, each page as full as it gets."""
         bottom = self.paper.height_mm - FOOT_TOP_MM
         blocks = parts.blocks(self.order, self.paper, bottom - FIRST_TOP_MM)
-        laid: list[list[tuple[float, parts.Block]]] = [[]]
-        top = FIRST_TOP_MM
-        for block in blocks:
-            if top + block.high > bottom + ROUNDING_MM and laid[-1]:
-                laid.append([])
-                top = NEXT_TOP_MM
-            laid[-1].append((top, block))
-            top += block.high
+        laid = stack(blocks, FIRST_TOP_MM, NEXT_TOP_MM, bottom)
         return [self._page(number, placed) for number, placed in enumerate(laid)]
 
-    def _page(self, number: int, placed: list[tuple[float, parts.Block]]) -> Draw:
+    def _page(self, number: int, placed: Sequence[Placed]) -> Draw:
         def drawing(page: Page) -> None:
             parts.draw_check_rule(page, self.imprint.units)
             if number == 0:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from estimates.paper import stage_table
+from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, section
 from estimates.paper.codes import draw_code
 from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THICK, Page, PaperSize, scene_size_mm
@@ -20,19 +20,9 @@ if TYPE_CHECKING:
 CHECK_MM, CHECK_IN = 140.0, 5
 CODE_MM = 26.0
 HAND_MM = (31.0, 19.0)
-BODY_PT, SMALL_PT = 8.6, 7.5
-GAP_MM = 3.5
 BELOW_MM = 1.0  # under the drawings
 LEAST_SCALE = 0.834  # 7.5 points: smaller lettering is not read at the bench
 BESIDE_MM = 125.0  # a tall blank's pattern, with section and view at its right
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """Something with a height that can be drawn at a place of a page."""
-
-    high: float
-    draw: Callable[[Page, float], None]
 
 
 def draw_check_rule(page: Page, units: str) -> None:
@@ -113,18 +103,13 @@ def draw_next_head(page: Page, order: WorkOrder) -> None:
 
 def blocks(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
     """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page."""
-    told = (
-        [_words(paper, "This shape cannot be made as it stands.", [order.refusal])] if order.refusal else []
-    )
-    if order.corrected:
-        told.append(_words(paper, "What the readings and the first hand changed", order.corrected))
+    told = section(paper, "This shape cannot be made as it stands.", [order.refusal])
+    told += section(paper, "What the readings and the first hand changed", order.corrected)
     told += [*stage_table.blocks(order, paper), _care_and_signing(order, paper)]
     yield from _drawings(order, paper, room_mm - sum(block.high for block in told))
     yield from told
-    if order.warnings:
-        yield _words(paper, "Mind this about the shape", order.warnings)
-    if order.note:
-        yield _words(paper, "Note on the panel", order.note.splitlines())
+    yield from section(paper, "Mind this about the shape", order.warnings)
+    yield from section(paper, "Note on the panel", [order.note])
     yield from _notes(order.notes, paper)
     for row in picture_rows(order.pictures, paper.room_mm, columns=3):
         yield Block(PICTURE_HIGH, row)
@@ -220,19 +205,6 @@ def _signing(page: Page, x: float, top: float, wide: float, high: float, names: 
         page.text(x + 1.6, y + step / 2 + 1.0, name, size=BODY_PT, room=first - x - 2.5)
     for column in (first, second):
         page.line(column, top, column, top + high, 0.13)
-
-
-def _words(paper: PaperSize, head: str, said: Sequence[str]) -> Block:
-    lines = [line for text in said for line in wrapped(text, BODY, BODY_PT, paper.room_mm)]
-
-    def draw(page: Page, top: float) -> None:
-        page.text(MARGIN_MM, top + GAP_MM + 4, head, HEAD, 11)
-        y = top + GAP_MM + 9
-        for line in lines:
-            page.text(MARGIN_MM, y, line, size=BODY_PT)
-            y += leading_mm(BODY_PT)
-
-    return Block(GAP_MM + 8 + len(lines) * leading_mm(BODY_PT), draw)
 
 
 def _notes(notes: Sequence[Note], paper: PaperSize) -> Iterator[Block]:

@@ -1,0 +1,152 @@
+"""What a closing sheet says: everything for the shop, and for the customer what was made and measured."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from functools import partial
+
+from django.utils import timezone
+
+from estimates.closing import Closing, closing_of
+from estimates.paper.closing import ClosedPanel, ClosingSheet, Table
+from estimates.paper.work_order import Picture
+from estimates.pricing.money import format_money
+from estimates.quoting import currency_of
+from estimates.standing import PanelStanding
+from jobs.drawings.piece import small_piece
+from jobs.drawings.scene import Scene
+from jobs.forming import FORMS, ImpossibleShape
+from jobs.models import Job, Panel, Photo, Reading
+from jobs.panels import work_of
+from jobs.photos import open_photo
+from jobs.reading_words import difference, written
+from shop.figures import day, figure, hours, hours_between
+from shop.gauges import format_thickness
+from shop.lengths import MINUS
+from shop.models import Shop
+
+HOURS_HEAD = ("stage", "estimated", "took", "against the high end")
+READINGS_HEAD = ("what, after which pass", "read", "planned", "so", "by", "on")
+RANGE_WORDS = "An estimate is a range: half of panels are done by its first figure, four in five or the shop's own share by its second."
+EVEN = (2.2, 1.1, 1.0, 1.2)
+
+
+def closing_sheet(job: Job, shop: Shop, *, for_customer: bool) -> ClosingSheet:
+    """The closing sheet of a job; the customer's copy shows no hours, no money, and only photos meant for them."""
+    closing = None if for_customer else closing_of(job, shop)
+    standings = {each.panel.pk: each for each in closing.standing.panels} if closing else {}
+    panels = job.panels.select_related("metal", "job").prefetch_related(
+        "readings__person", "stages__notes__person"
+    )
+    return ClosingSheet(
+        number=job.number, title=job.title, customer=f"For {job.customer.name}", dates=_dates(job),
+        copy="customer’s copy" if for_customer else "shop’s copy",
+        panels=tuple(_panel(panel, standings.get(panel.pk), shop, for_customer) for panel in panels.order_by("position")),
+        money=_money(closing, shop) if closing else None,
+        pictures=_pictures(job, for_customer),
+        remark="" if for_customer else RANGE_WORDS,
+    )  # fmt: skip
+
+
+def _dates(job: Job) -> str:
+    today = timezone.localdate()
+    said = []
+    if job.accepted_at:
+        said.append(f"accepted {day(timezone.localdate(job.accepted_at), today)}")
+    if job.deadline:
+        said.append(f"{'promised' if job.promised_on else 'wanted'} {day(job.deadline, today)}")
+    said.append(
+        f"closed {day(timezone.localdate(job.closed_at), today)}" if job.closed_at else "not closed yet"
+    )
+    return ", ".join(said).capitalize()
+
+
+def _panel(panel: Panel, standing: PanelStanding | None, shop: Shop, for_customer: bool) -> ClosedPanel:
+    form = FORMS[panel.form].label.lower() if panel.form in FORMS else panel.form
+    hand = f", {panel.get_hand_display().lower()} hand" if panel.hand_letter else ""
+    thickness, finish = format_thickness(panel.thickness_mm, shop.units), panel.get_finish_display().lower()
+    return ClosedPanel(
+        mark=panel.mark, name=panel.name,
+        words=f"{panel.metal} {thickness}, {form}{hand}, {finish}, {figure(panel.mass_kg, 2)} kg",
+        drawing=_piece(panel), hours=_hours(standing) if standing else None,
+        readings=_readings(list(panel.readings.all()), shop),
+        notes=() if for_customer else tuple(_notes(panel)),
+    )  # fmt: skip
+
+
+def _piece(panel: Panel) -> Scene | None:
+    try:
+        return small_piece(work_of(panel), width=150, height=84, mirrored=panel.is_mirrored)
+    except ImpossibleShape:
+        return None
+
+
+def _hours(standing: PanelStanding) -> Table:
+    rows = [
+        (each.stage.kind.name, hours_between(each.low, each.high), f"{hours(each.used)} h",
+         f"{hours(each.over)} h over" if each.over else "within")
+        for each in standing.stages
+    ]  # fmt: skip
+    whole = standing.estimated
+    over = max(0.0, float(standing.used) - whole.p80)
+    rows.append((
+        "All stages", hours_between(whole.p50, whole.p80), f"{hours(standing.used)} h",
+        f"{hours(over)} h over" if over >= 0.05 else "within",
+    ))  # fmt: skip
+    return Table(HOURS_HEAD, tuple(rows), EVEN, last_strong=True)
+
+
+def _readings(readings: Sequence[Reading], shop: Shop) -> Table | None:
+    if not readings:
+        return None
+    rows = tuple(
+        (
+            f"{one.get_kind_display()}, {f'pass {one.pass_number}' if one.pass_number else 'before the first pass'}",
+            written(one.kind, one.value, shop),
+            written(one.kind, one.target, shop) if one.target is not None else "",
+            difference(one.kind, one.value, one.target, shop) if one.target is not None else "",
+            str(one.person or ""), day(timezone.localdate(one.at)),
+        )
+        for one in readings
+    )  # fmt: skip
+    return Table(READINGS_HEAD, rows, (2.4, 1.0, 1.0, 1.2, 0.9, 1.1))
+
+
+def _notes(panel: Panel):
+    for stage in panel.stages.all():
+        for note in stage.notes.all():
+            by = f", {note.person}" if note.person else ""
+            yield f"{stage.kind.name}{by}: {note.text}"
+
+
+def _money(closing: Closing, shop: Shop) -> Table:
+    money = partial(format_money, currency=currency_of(shop), decimals=True)
+    cost, share = closing.cost, closing.margin_share
+    rows = [
+        ("Price agreed, without tax", money(closing.price)),
+        (f"Labour, {hours(cost.hours)} h", money(cost.labour)),
+        ("Metal", money(cost.metal)),
+        ("Consumables", money(cost.consumables)),
+        ("Bought-in work, as quoted", money(cost.bought_in)),
+        (f"Overhead, {cost.overhead_percent.normalize():f} %", money(cost.overhead)),
+        (
+            _left_over(share),
+            f"{MINUS}{money(-closing.margin)}" if closing.margin < 0 else money(closing.margin),
+        ),
+    ]
+    return Table(("", shop.currency), tuple(rows), (3.0, 1.0), last_strong=True)
+
+
+def _left_over(share: Decimal | None) -> str:
+    return "Left over" if share is None else f"Left over, {figure(share * 100, 1)} % of the price"
+
+
+def _pictures(job: Job, for_customer: bool) -> tuple[Picture, ...]:
+    photos = job.photos.select_related("panel__job", "stage__kind").order_by("taken_at", "pk")
+    if for_customer:
+        photos = photos.filter(for_customer=True)
+    return tuple(Picture(partial(open_photo, photo), _caption(photo)) for photo in photos)
+
+
+def _caption(photo: Photo) -> str:
+    words = photo.caption or photo.get_subject_display()
+    return ", ".join(part for part in (photo.panel.mark if photo.panel else "", words) if part)
