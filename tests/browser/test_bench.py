@@ -1,30 +1,15 @@
 """The bench in a real browser: without signal, without a script, and with gloves on."""
 
-import os
-import shutil
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 from jobs.models import Job, Reading, Stage, StageNote, TimeEntry
 from shop.models import StageKind
+from tests.browser.conftest import PHONE
 from tests.conftest import PASSWORD
 
-PHONE = {"width": 390, "height": 844}
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # the browser's own loop runs in this thread
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    with sync_playwright() as play:
-        options = {"executable_path": found, "args": ["--no-sandbox"]} if found else {}
-        browser = play.chromium.launch(**options)
-        yield browser
-        browser.close()
-    os.environ.pop("DJANGO_ALLOW_ASYNC_UNSAFE")
 
 
 @pytest.fixture

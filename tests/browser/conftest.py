@@ -1,0 +1,91 @@
+"""A real browser for the tests in this folder: found where .ci/find-browser finds it, and never skipped in silence."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+
+from tests.conftest import PASSWORD
+
+DESK, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
+# htmx reports a request that a later press has replaced as an error of its own.
+REPLACED = ("htmx:afterRequest", "htmx:sendAbort")
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+
+
+def browser_path() -> str:
+    """Where the browser is; fails in words where there is none."""
+    for name in (os.environ.get("GATHERBOOK_BROWSER", ""), *NAMES):
+        if name and (found := shutil.which(name)):
+            return found
+    pytest.fail(
+        "The browser tests need Chromium. On Debian: sudo apt-get install chromium. Elsewhere, put the path of a "
+        "Chromium into GATHERBOOK_BROWSER."
+    )
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # the browser's own loop runs in this thread
+    path = browser_path()
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=path, args=["--no-sandbox"])
+        yield browser
+        browser.close()
+    os.environ.pop("DJANGO_ALLOW_ASYNC_UNSAFE")
+
+
+@pytest.fixture
+def visit(chromium):
+    """Open a context of its own for somebody; options are the browser context's. All are closed at the end."""
+    opened: list[BrowserContext] = []
+
+    def visit(**options) -> Page:
+        context = chromium.new_context(**{"viewport": DESK, "locale": "en-GB", **options})
+        context.set_default_timeout(15_000)
+        opened.append(context)
+        return context.new_page()
+
+    yield visit
+    for context in opened:
+        context.close()
+
+
+def sign_in(page: Page, base: str, username: str, password: str = PASSWORD) -> None:
+    page.goto(f"{base}/sign-in/")
+    page.fill("[name=username]", username)
+    page.fill("[name=password]", password)
+    page.click("main button[type=submit]")
+
+
+@contextmanager
+def nothing_amiss(page: Page, *expected: str) -> Iterator[list[str]]:
+    """Fail for anything the browser complains of meanwhile: script errors, failed files, a breach of the policy.
+
+    A message that holds one of ``expected`` is meant, such as the refusal of a form (422).
+    """
+    complaints: list[str] = []
+
+    def heard(message: ConsoleMessage) -> None:
+        if message.type in {"error", "warning"} and not any(
+            words in message.text for words in (*REPLACED, *expected)
+        ):
+            complaints.append(f"{page.url}: {message.text}")
+
+    def raised(error: Exception) -> None:
+        complaints.append(f"{page.url}: {error}")
+
+    page.on("console", heard)
+    page.on("pageerror", raised)
+    yield complaints
+    page.remove_listener("console", heard)
+    page.remove_listener("pageerror", raised)
+    assert not complaints, "\n".join(complaints)
+
+
+def too_wide(page: Page) -> int:
+    """By how many pixels the page is wider than the window."""
+    return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
