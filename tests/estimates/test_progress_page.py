@@ -81,7 +81,7 @@ def test_a_photo_opens_through_the_link_and_is_not_kept_by_caches(link, in_work,
         assert answer.headers["Content-Type"] == "image/jpeg"
         assert "no-store" in answer.headers["Cache-Control"]
         assert "immutable" not in answer.headers["Cache-Control"]
-        answer.close()
+        assert answer.getvalue().startswith(b"\xff\xd8")
 
 
 def test_photos_kept_back_or_of_another_job_do_not_exist_for_the_customer(
