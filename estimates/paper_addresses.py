@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from estimates.views import paper, papers
+from estimates.views import exports, paper, papers, progress_mail
 
 JOB = "jobs/<str:number>/"
 PANEL = "jobs/<str:number>/panels/<int:position>/"
@@ -20,6 +20,12 @@ urlpatterns = [
     path(PANEL + "pattern.pdf", paper.pattern, name="pattern-pdf"),
     path(PANEL + "gauges.pdf", paper.gauges, name="gauges-pdf"),
     path("for/<str:token>/pdf/", paper.offer, name="offer-pdf"),
+    path(JOB + "progress-link/e-mail/", progress_mail.progress_email, name="progress-email"),
     path("labels/", papers.labels, name="labels"),
     path("gauges/", papers.gauge, name="paper-gauge"),
+    path("exports/", exports.exports, name="exports"),
+    path("exports/shop.zip", exports.export_archive, name="export-archive"),
+    path("exports/<str:key>.csv", exports.export_csv, name="export-csv"),
+    path("calendar/", exports.calendar_link, name="calendar-link"),
+    path("calendar/<str:token>.ics", exports.calendar, name="calendar"),
 ]

@@ -26,7 +26,9 @@ from shop.models import Shop
 
 HOURS_HEAD = ("stage", "estimated", "took", "against the high end")
 READINGS_HEAD = ("what, after which pass", "read", "planned", "so", "by", "on")
-RANGE_WORDS = "An estimate is a range: half of panels are done by its first figure, four in five or the shop's own share by its second."
+RANGE_WORDS = (
+    "An estimate is a range: half of panels are done by its first figure, most of them by its second."
+)
 EVEN = (2.2, 1.1, 1.0, 1.2)
 
 

@@ -1,0 +1,43 @@
+"""What lets others look into the book from outside: the calendar's private address, and links sent by e-mail."""
+
+from django.conf import settings
+from django.db import models
+
+from jobs.models import ProgressLink
+from jobs.models.jobs import new_token
+
+
+class CalendarLink(models.Model):
+    """A private address of the shop's dates, for a calendar to fetch. Withdrawing it stops it for good."""
+
+    token = models.CharField(max_length=64, unique=True, default=new_token, editable=False)
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
+    )
+    made_at = models.DateTimeField(auto_now_add=True)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-made_at"]
+
+    def __str__(self):
+        return "Calendar of the shop"
+
+
+class ProgressSent(models.Model):
+    """The link of a customer's progress page, sent by e-mail: once for a press."""
+
+    link = models.ForeignKey(ProgressLink, on_delete=models.CASCADE, related_name="sent")
+    to = models.EmailField()
+    at = models.DateTimeField(auto_now_add=True)
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
+    )
+    submission = models.UUIDField(null=True, unique=True, editable=False)
+
+    class Meta:
+        ordering = ["-at"]
+        verbose_name_plural = "progress links sent"
+
+    def __str__(self):
+        return f"{self.link} to {self.to}"
