@@ -57,10 +57,14 @@ def over_time_plot(trials: Sequence[Trial], *, width: float = 520.0, height: flo
 def _ticks(low: float, high: float) -> tuple[float, ...]:
     """The figures round a range, with 1 always among them; an outlier stretches the scale by tens."""
     steps = [*TIMES]
+    power = 1
     while steps[0] > low:
-        steps.insert(0, steps[0] / 2)
+        steps.insert(0, 10.0**-power)
+        power += 1
+    power = 1
     while steps[-1] < high:
-        steps.append(steps[-1] * 2)
+        steps.append(10.0**power)
+        power += 1
     first = max(index for index, step in enumerate(steps) if step <= min(low, 0.7))
     last = min(index for index, step in enumerate(steps) if step >= max(high, 1.4))
     kept = steps[first : last + 1]
