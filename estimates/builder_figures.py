@@ -187,7 +187,9 @@ def sentence(
     if not changes:
         return SafeString("")
     labels = [c.label if index == 0 else c.label.lower() for index, c in enumerate(changes[:MOST_NAMED])]
-    named = [format_html("{} {} to {}", label, c.old, c.new) for label, c in zip(labels, changes, strict=False)]
+    named = [
+        format_html("{} {} to {}", label, c.old, c.new) for label, c in zip(labels, changes, strict=False)
+    ]
     if len(changes) > MOST_NAMED:
         named = [SafeString(f"{len(changes)} changes")]
     effects = [

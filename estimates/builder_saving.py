@@ -2,16 +2,30 @@
 
 from datetime import datetime
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
+from estimates.builder import Standing
 from estimates.builder_page import BuilderPage
-from estimates.drafts import choose_panels, new_draft
+from estimates.drafts import QuoteRefused, choose_panels, new_draft
 from estimates.models import Quote
 from jobs.changes import PanelRefused, add_panel, change_panel
+from jobs.forming import ImpossibleShape
 from jobs.models import Panel
 from shop.models import Person
 
-__all__ = ["PanelRefused", "quote_that_holds", "save_built", "unread_by_the_quote"]
+__all__ = ["REFUSALS", "PanelRefused", "quote_that_holds", "said_of", "save_built", "unread_by_the_quote"]
+
+# What may come of a press that cannot be kept; each says in words what to do, but for the last.
+REFUSALS = (PanelRefused, QuoteRefused, ImpossibleShape, IntegrityError)
+
+
+def said_of(refusal: Exception, standing: Standing) -> str:
+    """A refusal in words, lengths in the shop's units."""
+    if isinstance(refusal, ImpossibleShape):
+        return refusal.say(standing.write)
+    if isinstance(refusal, IntegrityError):
+        return "Somebody saved this job at the same moment. Save again."
+    return str(refusal)
 
 
 @transaction.atomic
@@ -47,7 +61,8 @@ def quote_that_holds(panel: Panel) -> Quote | None:
 
 def unread_by_the_quote(panel: Panel) -> str:
     """What saving does not change, in words: a quote that went out stays as it was agreed."""
-    sent = panel.quotes.filter(state__in=[Quote.State.ACCEPTED, Quote.State.SENT]).order_by("state").first()
+    gone_out = panel.quotes.filter(state__in=[Quote.State.ACCEPTED, Quote.State.SENT]).select_related("job")
+    sent = gone_out.order_by("state").first()
     if sent is None:
         return ""
     number = sent.number

@@ -1,7 +1,7 @@
 """The panel builder: a new panel and a changed one, worked out live while it is typed."""
 
 from django.contrib import messages
-from django.db import IntegrityError
+from django.forms import BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
@@ -10,9 +10,16 @@ from django.views.decorators.http import require_http_methods
 
 from estimates.builder import Standing
 from estimates.builder_page import BuilderPage, changed, is_line, opened
-from estimates.builder_saving import PanelRefused, quote_that_holds, save_built, unread_by_the_quote
+from estimates.builder_saving import (
+    REFUSALS,
+    PanelRefused,
+    quote_that_holds,
+    said_of,
+    save_built,
+    unread_by_the_quote,
+)
 from jobs.changes import PanelChanged, refuse_shut
-from jobs.forming import ImpossibleShape
+from jobs.forms.panel import PanelForm
 from jobs.forms.panel_texts import texts_of
 from jobs.models import Job, Panel
 
@@ -29,12 +36,14 @@ def panel_new(request: HttpRequest, number: str) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def panel_edit(request: HttpRequest, number: str, position: int) -> HttpResponse:
     """Change a panel. The second hand of a pair is changed through the first."""
-    rows = Panel.objects.select_related("job__customer", "metal", "mirrors", "mirrored_by__job")
+    rows = Panel.objects.select_related("job__customer", "metal", "mirrored_by")
     panel = get_object_or_404(rows, job__number=number, position=position)
     if panel.mirrors_id:
         first = panel.mirrors
         messages.info(request, f"{panel} mirrors {first.name}: change it here, and both hands follow.")
         return redirect("panel-edit", number, first.position)
+    if other := getattr(panel, "mirrored_by", None):
+        other.job = panel.job
     return _builder(request, panel.job, panel)
 
 
@@ -70,8 +79,8 @@ def _save(request: HttpRequest, job: Job, panel: Panel | None, page: BuilderPage
         made = save_built(page, request.user)
     except PanelChanged as stale:
         return _whole(request, job, panel, _seen_anew(request, job, stale.now, page))
-    except (PanelRefused, ImpossibleShape, IntegrityError) as refusal:
-        page.form.add_error(None, str(refusal))
+    except REFUSALS as refusal:
+        page.form.add_error(None, said_of(refusal, page.standing))
         return _whole(request, job, panel, page)
     said = " and ".join(str(one) for one in made)
     messages.success(request, f"{said} {'is' if len(made) == 1 else 'are'} {'saved' if panel else 'added'}.")
@@ -120,7 +129,7 @@ def _live(request: HttpRequest, page: BuilderPage) -> HttpResponse:
             if form.data.get(name) != request.POST.get(name)
         ],
         "lines": [{"html_name": name, "was": page.was.get(name, "")} for name in form.texts if is_line(form, name)],
-        "shown": [field for field in form if field.name in form.texts and len(getattr(field.field, "choices", "ab")) > 1],
+        "reworded": _reworded(form, request.POST.get("marked", "").split()),
         "say": str(page.said) != request.POST.get("said", ""),
     }  # fmt: skip
     response = HttpResponse(
@@ -128,3 +137,11 @@ def _live(request: HttpRequest, page: BuilderPage) -> HttpResponse:
     )
     patch_vary_headers(response, ["HX-Request"])
     return response
+
+
+def _reworded(form: PanelForm, marked: list[str]) -> list[BoundField]:
+    """The fields whose words have changed: wrong now or before, and the thickness, which says how it was read."""
+    names = {*form.errors, *marked, "thickness_mm"} & {*form.texts}
+    return [
+        form[name] for name in names if not form[name].is_hidden and (name != "hand" or len(form[name]) > 1)
+    ]

@@ -1,24 +1,37 @@
-/* The builder swaps the words under a field but never the field: this marks the field as wrong, or right again.
-   And where the page is narrower than the rule, rule and pattern are pulled together. */
+/* After each change the server swaps the words under the fields and the drawings, never the fields themselves.
+   This marks a field as wrong, or right again; a drawing that fits needs no stop on the way of the tab key; and where the
+   page is narrower than the rule, rule and pattern are pulled together. */
 (function () {
   "use strict";
 
-  document.addEventListener("htmx:oobAfterSwap", function (event) {
-    var words = event.target;
-    if (!(words instanceof Element) || !words.classList.contains("field-words")) return;
-    var field = words.closest(".field"), wrong = words.querySelector(".error") !== null;
-    field.classList.toggle("field-wrong", wrong);
-    field.querySelectorAll("input, select, textarea").forEach(function (input) {
-      if (wrong) input.setAttribute("aria-invalid", "true");
-      else input.removeAttribute("aria-invalid");
+  function markFields() {
+    document.querySelectorAll(".builder .field").forEach(function (field) {
+      var wrong = field.querySelector(".error") !== null;
+      field.classList.toggle("field-wrong", wrong);
+      field.querySelectorAll("input, select, textarea").forEach(function (input) {
+        if (wrong) input.setAttribute("aria-invalid", "true");
+        else input.removeAttribute("aria-invalid");
+      });
     });
-  });
+  }
 
-  document.addEventListener("scroll", function (event) {
+  function measureDrawings() {
+    document.querySelectorAll(".builder .drawing-scroll").forEach(function (drawing) {
+      if (drawing.scrollWidth > drawing.clientWidth + 1) drawing.tabIndex = 0;
+      else drawing.removeAttribute("tabindex");
+    });
+  }
+
+  function pullTogether(event) {
     var pulled = event.target;
     if (!(pulled instanceof Element) || !pulled.matches(".rule-pull, [data-under-the-rule]")) return;
     document.querySelectorAll(".builder-body .rule-pull, [data-under-the-rule]").forEach(function (other) {
-      if (other !== pulled && other.scrollLeft !== pulled.scrollLeft) other.scrollLeft = pulled.scrollLeft;
+      if (other.scrollLeft !== pulled.scrollLeft) other.scrollLeft = pulled.scrollLeft;
     });
-  }, true);
+  }
+
+  document.addEventListener("htmx:afterRequest", function () { markFields(); measureDrawings(); });
+  document.addEventListener("scroll", pullTogether, true);
+  window.addEventListener("resize", measureDrawings);
+  measureDrawings();
 })();
