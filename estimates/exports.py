@@ -38,8 +38,8 @@ class Export:
 def cell(value: object) -> object:
     """A value as a spreadsheet should read it: text stays text, even where it begins like a formula.
 
-    >>> cell("=1+1"), cell("Fairing"), cell(Decimal("-2.50")), cell(None)
-    ("'=1+1", 'Fairing', Decimal('-2.50'), '')
+    >>> cell("=1+1"), cell("Fairing"), cell(-2.5), cell(None)
+    ("'=1+1", 'Fairing', '-2.5', '')
     """
     match value:
         case None:

@@ -22,15 +22,24 @@ _FILES = {NAME: "piazzolla-500.ttf", HEAD: "piazzolla-600.ttf"}
 
 @cache
 def fonts() -> tuple[str, ...]:
-    """Register every font once and return their names, in the order in which a missing letter is looked for.
+    """Register the book's own fonts once and return their names.
 
-    Raises ``OSError`` where the files of the first four are missing from ``static/fonts/pdf``; what lies in its
-    folder ``more`` is there for letters that they lack.
+    Raises ``OSError`` where their files are missing from ``static/fonts/pdf``.
     """
     names = list(lettering())
     for name, file in _FILES.items():
         pdfmetrics.registerFont(TTFont(name, str(FONTS / file)))
         names.append(name)
+    return tuple(names)
+
+
+@cache
+def more_fonts() -> tuple[str, ...]:
+    """Register the fonts for letters that the book's own lack, the first time such a letter is met.
+
+    Their files stand in the order in which they are asked; the large one of Chinese and Japanese comes late.
+    """
+    names = []
     for file in sorted((FONTS / "more").glob("*.ttf")):
         pdfmetrics.registerFont(TTFont(file.stem, str(file)))
         names.append(file.stem)
@@ -40,7 +49,6 @@ def fonts() -> tuple[str, ...]:
 @cache
 def letters_of(font: str) -> frozenset[int]:
     """The characters a font has."""
-    fonts()
     return frozenset(pdfmetrics.getFont(font).face.charToGlyph)
 
 
@@ -49,6 +57,7 @@ def runs(text: str, font: str) -> list[tuple[str, str]]:
 
     A character that no font has is written by its Unicode name in brackets, so that nothing is lost in silence.
     """
+    fonts()
     here = letters_of(font)
     if all(ord(character) in here for character in text):
         return [(font, text)]
@@ -63,7 +72,7 @@ def runs(text: str, font: str) -> list[tuple[str, str]]:
 
 
 def _written(character: str, font: str) -> Iterator[tuple[str, str]]:
-    for name in (font, *fonts()):
+    for name in (font, *fonts(), *more_fonts()):
         if ord(character) in letters_of(name):
             yield name, character
             return
