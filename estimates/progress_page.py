@@ -4,7 +4,7 @@ No hours, no prices, and nothing of any other job: other jobs only bear on the d
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from django.utils import timezone
@@ -19,6 +19,7 @@ from shop.models import Shop
 ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 PHOTOS_A_STAGE = 12
+DAY = timedelta(days=1)
 WIDE, SMALL = 1056.0, 520.0  # the same rule for a desk and, closer marked, for a phone
 LONGEST_RULE_DAYS = 400  # older beginnings are left off the rule; the words below keep their dates
 
@@ -147,19 +148,25 @@ def _rule(parts: Sequence[StagePart], ready: tuple[date, date] | None, width: fl
     ]
     to_come = [part for part in parts if not part.started_on]
     spans += _to_come(to_come, today, ready[0]) if ready[0] > today else []
-    end = max(*(span.last for span in spans), *ready, today) + timedelta(days=1)
+    end = max(*(span.last for span in spans), *ready, today) + DAY
     return promise_rule(start, end, _side_by_side(spans), ready, today, width=width)
 
 
 def _side_by_side(spans: Sequence[Span]) -> list[Span]:
-    """Stages of several panels overlap in time; on the rule each begins where the one before it ends."""
+    """Stages of several panels overlap in time; on the rule one ends where the next begins.
+
+    One that began no later than the stage before it begins the day after that; without a day left it is left out.
+    """
     placed: list[Span] = []
     for span in spans:
-        first = span.first
-        if placed and first <= placed[-1].last:
-            first = placed[-1].last + timedelta(days=1)
-        if first <= span.last:
-            placed.append(Span(span.role, span.name, first, span.last, span.done))
+        before = placed[-1] if placed else None
+        if before and span.first <= before.last:
+            if span.first > before.first:
+                placed[-1] = replace(before, last=span.first - DAY)
+            else:
+                span = replace(span, first=before.last + DAY)
+        if span.first <= span.last:
+            placed.append(span)
     return placed
 
 

@@ -1,6 +1,6 @@
 """The customer's page of a job: what it shows, what it never shows, and how its link ends."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.db import IntegrityError
@@ -8,6 +8,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from estimates.progress_link import LinkRefused, make_link, renew_link, withdraw_link
+from estimates.progress_page import _side_by_side
+from jobs.drawings.rule import Span
 from jobs.models import Job, ProgressLink
 from jobs.panels import add_mirrored_hand
 from jobs.photos import add_photo
@@ -146,6 +148,39 @@ def test_several_panels_each_say_where_they_are(job, panel, owner, shop, strange
     page = stranger_client.get(make_link(job, owner).get_absolute_url()).content.decode()
     assert "Fairing skin, left</b> gathering comes next" in page
     assert "Fairing skin, right</b> layout comes next" in page
+
+
+def test_stages_that_overlap_stand_side_by_side_on_the_rule():
+    day = date(2026, 5, 11)
+
+    def spans(*days):
+        return [
+            Span(name, name, day + timedelta(days=first), day + timedelta(days=last))
+            for name, first, last in days
+        ]  # fmt: skip
+
+    assert _side_by_side(spans(("layout", 0, 4), ("gathering", 3, 6))) == spans(
+        ("layout", 0, 2), ("gathering", 3, 6)
+    )
+    assert _side_by_side(spans(("layout", 0, 2), ("gathering", 0, 6))) == spans(
+        ("layout", 0, 2), ("gathering", 3, 6)
+    )
+    assert _side_by_side(spans(("layout", 0, 2), ("gathering", 0, 1))) == spans(("layout", 0, 2))
+    assert _side_by_side(spans(("layout", 0, 1), ("gathering", 5, 6))) == spans(
+        ("layout", 0, 1), ("gathering", 5, 6)
+    )
+
+
+def test_the_stage_in_work_is_on_the_rule_while_the_other_hand_is_behind(job, panel, owner, shop, stranger_client):
+    add_mirrored_hand(panel, owner)
+    accepted(job, owner, shop)
+    stages = stages_of(panel)
+    for slug, days in (("layout", 6), ("gathering", 2)):
+        stages[slug].started_at = timezone.now() - timedelta(days=days)
+        stages[slug].save()
+    page = stranger_client.get(make_link(job, owner).get_absolute_url()).content.decode()
+    assert "Layout: " in page
+    assert "Gathering: " in page
 
 
 # The link
