@@ -65,7 +65,7 @@ def _clocks(facts: Facts) -> Iterator[Need]:
         if since.date() >= facts.today or not (mine or facts.person.is_owner):
             continue
         whose = "Your clock" if mine else f"{entry.person}’s clock"
-        words = f"has run on {_of(entry)} since {_when(since.date(), facts.today)} at {since:%H:%M}."
+        words = f"has run on {_of(entry)} since {near_day(since.date(), facts.today)} at {since:%H:%M}."
         yield Need(
             f"clock:{entry.pk}", whose, words, reverse("clock-mend", args=[entry.pk]), "Say when it stopped", True
         )
@@ -89,7 +89,7 @@ def _due(facts: Facts) -> Iterator[Need]:
         late = job.deadline < facts.today
         verb = "was" if late else "is"
         what = "promised for" if job.promised_on else "wanted by"
-        words = f"{verb} {what} {_when(job.deadline, facts.today)}. {_left(standing)}"
+        words = f"{verb} {what} {near_day(job.deadline, facts.today)}. {_left(standing)}"
         yield Need(f"due:{job.pk}", _job(job), words, job.get_absolute_url(), "Look at it", True)
 
 
@@ -127,7 +127,7 @@ def _answers(facts: Facts) -> Iterator[Need]:
         if answer is None or timezone.localtime(answer.at).date() < since:
             continue
         said = "accepted" if answer.kind == Answer.Kind.ACCEPTED else "declined"
-        when = _when(timezone.localtime(answer.at).date(), facts.today)
+        when = near_day(timezone.localtime(answer.at).date(), facts.today)
         words = f"{said} quote {quote.number}, {quote.job.title}, {when}."
         to_job = answer.kind == Answer.Kind.ACCEPTED
         address = quote.job.get_absolute_url() if to_job else quote.get_absolute_url()
@@ -141,7 +141,7 @@ def _questions(facts: Facts) -> Iterator[Need]:
         if quote.asked_at is None:
             continue
         who = quote.asked_by or str(quote.job.customer)
-        when = _when(timezone.localtime(quote.asked_at).date(), facts.today)
+        when = near_day(timezone.localtime(quote.asked_at).date(), facts.today)
         words = f"asked something about quote {quote.number}, {quote.job.title}, {when}."
         yield Need(f"question:{quote.pk}", who, words, quote.get_absolute_url(), "Answer it", True)
 
@@ -159,7 +159,7 @@ def _expiring(facts: Facts) -> Iterator[Need]:
             continue
         gone = quote.valid_until < facts.today
         held = "held until" if gone else "holds until"
-        words = f"for {quote.job.customer} {held} {_when(quote.valid_until, facts.today)} and has no answer."
+        words = f"for {quote.job.customer} {held} {near_day(quote.valid_until, facts.today)} and has no answer."
         yield Need(f"expires:{quote.pk}", f"Quote {quote.number}", words, quote.get_absolute_url(), "Ask again")
 
 
@@ -209,7 +209,7 @@ def _of(entry: TimeEntry) -> str:
     return f"{entry.stage.panel.mark}, {entry.stage.kind.name.lower()},"
 
 
-def _when(on: date, today: date) -> str:
+def near_day(on: date, today: date) -> str:
     """A day near today as it is said: yesterday, tomorrow, Fri 15 May."""
     near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
     if (on - today).days in near:

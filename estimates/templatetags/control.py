@@ -3,8 +3,9 @@
 from decimal import Decimal
 
 from django import template
+from django.utils import timezone
 
-from estimates.needs import in_ten
+from estimates.needs import in_ten, near_day
 from shop.figures import hours
 
 register = template.Library()
@@ -63,3 +64,9 @@ def outcome(said):
 def unsigned(number):
     """A number without its sign; the words beside it say which way."""
     return abs(number)
+
+
+@register.filter
+def near(moment):
+    """The day of a moment as it is said: today, yesterday, Fri 15 May."""
+    return near_day(timezone.localtime(moment).date(), timezone.localdate()).split(",")[0]

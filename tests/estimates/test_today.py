@@ -319,3 +319,11 @@ def test_chances_are_said_as_people_say_them():
     assert [in_ten(chance) for chance in (0.0, 0.05, 0.31, 0.949, 1.0)] == [
         "less than 1 in 20", "1 in 10", "3 in 10", "9 in 10", "more than 19 in 20",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("days", "offered"), [(6, False), (7, True)])
+def test_a_quote_out_for_a_week_can_be_asked_about_again(job, panel, owner_client, owner, shop, days, offered):
+    quote = sent_quote(job, owner, shop)
+    move_sent(quote, days)
+    page = owner_client.get("/").content.decode()
+    assert (f"{quote.get_absolute_url()}#e-mail" in page) is offered
