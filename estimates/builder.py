@@ -117,10 +117,10 @@ def _hours(panel: Panel, count: int, standing: Standing) -> tuple[PanelRange | N
         return None, "The panel is larger than anything hours can be told for."
 
 
-def _price(panel: Panel, spent: PanelRange, cut: Cut, standing: Standing) -> tuple[PanelPrice | None, str]:
+def _price(spent: PanelRange, cut: Cut, standing: Standing) -> tuple[PanelPrice | None, str]:
     sheet = cut.stock if cut.stock and cut.stock.cost else None
     try:
-        return panel_price(panel, spent, sheet, standing.rates, standing.shop, standing.on), ""
+        return panel_price(spent, sheet, standing.rates, standing.shop, standing.on), ""
     except (Unpriceable, ValueError) as error:
         return None, str(error)
 

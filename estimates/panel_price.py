@@ -8,17 +8,21 @@ from decimal import Decimal
 
 from estimates import hours
 from estimates.learning import hours_of
-from estimates.pricing.entries import Consumable, Entry, Labour
-from estimates.pricing.inputs import Inputs, Terms
+from estimates.models import Quote
+from estimates.pricing.inputs import Inputs
 from estimates.pricing.money import ZERO
 from estimates.pricing.price import Amounts, Level, Line, Priced, price
-from estimates.pricing.shares import as_hours, share_hours
-from estimates.quote_metal import metal_entry
-from estimates.quoting import currency_of
+from estimates.quote_entries import (
+    HIGH,
+    PanelFigures,
+    SharedHours,
+    StageFigures,
+    entries_of,
+    panel_key,
+    terms_of,
+)
 from jobs.models import Panel
 from shop.models import LabourRate, SheetStock, Shop, StageKind
-
-NOT_SAVED_YET = 0  # the key of a first hand that is not in the book yet
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +40,8 @@ class StageRange:
 class PanelRange:
     """Hours of a panel or a pair: each stage and the whole, which is less than the stages' high ends together."""
 
-    hands: tuple[hours.PanelHours, ...]
+    hands: tuple[Panel, ...]
+    hours: tuple[hours.PanelHours, ...]
     stages: tuple[StageRange, ...]
     total: hours.HoursRange
 
@@ -67,17 +72,20 @@ def panel_hours(panel: Panel, count: int, model: hours.Model, kinds: list[StageK
 
     Raises ``hours.UnusableDrivers`` where the panel is past anything that hours can be told for.
     """
-    hands = tuple(hours_of(hand, model, kinds) for hand in _hands(panel, count))
-    stages = tuple(_stage(kind, hands, model) for kind in kinds if kind.slug in hands[0].stages)
-    return PanelRange(hands, stages, hours.job_total(hands))
+    hands = tuple(_hands(panel, count))
+    each = tuple(hours_of(hand, model, kinds) for hand in hands)
+    stages = tuple(_stage(kind, each, model) for kind in kinds if kind.slug in each[0].stages)
+    return PanelRange(hands, each, stages, hours.job_total(each))
 
 
 def _hands(panel: Panel, count: int) -> list[Panel]:
-    if count == 1:
-        return [panel]
-    other = copy(panel)
-    other.mirrors_id = panel.pk or NOT_SAVED_YET
-    return [panel, other]
+    """The panel, and as its second hand a copy; both under keys of their own, since neither may be stored yet."""
+    hands = [copy(panel) for _ in range(count)]
+    for number, hand in enumerate(hands, start=1):
+        hand.pk = -number
+    if count > 1:
+        hands[1].mirrors_id = hands[0].pk
+    return hands
 
 
 def _stage(kind: StageKind, hands: Sequence[hours.PanelHours], model: hours.Model) -> StageRange:
@@ -88,7 +96,6 @@ def _stage(kind: StageKind, hands: Sequence[hours.PanelHours], model: hours.Mode
 
 
 def panel_price(
-    panel: Panel,
     work: PanelRange,
     sheet: SheetStock | None,
     rates: Mapping[int, LabourRate],
@@ -96,61 +103,26 @@ def panel_price(
     on: date,
 ) -> PanelPrice:
     """What these hands add to a quote made on a day. Raises ``Unpriceable`` where no shop's price holds it."""
-    entries = _labour(work, rates)
-    for number in range(len(work.hands)):
-        spent = sum((entry.hours_priced for entry in entries if entry.part == str(number)), ZERO)
-        entries.append(metal_entry(panel, sheet, key=f"metal-{number}", part=str(number), override=None))
-        if shop.consumables_per_hour and spent:
-            entries.append(_consumables(number, spent, shop))
-    priced = price(Inputs(terms=_terms(shop, on), entries=tuple(entries)))
+    figures = tuple(_figures(number, hand, sheet, work, rates) for number, hand in enumerate(work.hands))
+    shares = SharedHours(figures, work.total)
+    entries = entries_of(figures, (), {}, shares, HIGH, shop)
+    priced = price(Inputs(terms=terms_of(Quote(confidence=HIGH), shop, on), entries=tuple(entries)))
     low, high = (_shown(amounts, shop) for amounts in (priced.low, priced.high))
     unrated = tuple(s.kind.name for s in work.stages if s.kind.pk not in rates and s.high > 0)
     return PanelPrice(_rows(priced, shop), low, high, shop.prices_include_tax, shop.tax_name, unrated)
 
 
-def _labour(work: PanelRange, rates: Mapping[int, LabourRate]) -> list[Entry]:
-    """Each stage's share of the whole's hours at each level, as the quote shares them."""
-    kinds = {stage.kind.slug: stage.kind for stage in work.stages}
-    each = [
-        (number, slug, stage)
-        for number, hand in enumerate(work.hands)
-        for slug, stage in hand.stages.items()
-        if slug in kinds and not stage.is_zero
-    ]
-    if not each:
-        return []
-    levels = [
-        share_hours(as_hours(work.total.quantile(p)), [as_hours(stage.quantile(p)) for *_, stage in each])
-        for p in (0.5, 0.8)
-    ]
-    return [
-        _labour_entry(number, kinds[slug], low, high, rates)
-        for (number, slug, _), low, high in zip(each, *levels, strict=True)
-    ]
-
-
-def _labour_entry(
-    number: int, kind: StageKind, low: Decimal, high: Decimal, rates: Mapping[int, LabourRate]
-) -> Labour:
-    rate = rates.get(kind.pk)
-    return Labour(
-        key=f"{kind.slug}-{number}", name=kind.name, part=str(number), stage=kind.slug, hours_p50=low,
-        hours_priced=high, hours_p80=high, per_hour=rate.per_hour if rate else ZERO,
-    )  # fmt: skip
-
-
-def _consumables(number: int, spent: Decimal, shop: Shop) -> Consumable:
-    return Consumable(
-        key=f"consumables-{number}", name="gas, rod, discs", part=str(number), quantity=spent,
-        cost_each=shop.consumables_per_hour,
-    )  # fmt: skip
-
-
-def _terms(shop: Shop, on: date) -> Terms:
-    return Terms(
-        currency=currency_of(shop), on=on, overhead_percent=shop.overhead_percent, margin_percent=shop.margin_percent,
-        tax_name=shop.tax_name, tax_percent=shop.tax_percent, tax_included=shop.prices_include_tax,
-    )  # fmt: skip
+def _figures(
+    number: int, hand: Panel, sheet: SheetStock | None, work: PanelRange, rates: Mapping[int, LabourRate]
+) -> PanelFigures:
+    """One hand as a quote knows its panels, without anything of the owner's own."""
+    worked_out = work.hours[number]
+    stages = tuple(
+        StageFigures(panel_key(hand, kind.slug), kind, own, own, None, rates.get(kind.pk))
+        for kind in (stage.kind for stage in work.stages)
+        if (own := worked_out.stages.get(kind.slug)) is not None
+    )
+    return PanelFigures(hand, str(number), stages, worked_out, sheet)
 
 
 def _shown(amounts: Amounts, shop: Shop) -> Decimal:

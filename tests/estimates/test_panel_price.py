@@ -45,7 +45,7 @@ def test_the_rows_add_up_to_the_price(panel, shop, owner, metal):
 
 
 def test_the_second_hand_takes_less_than_the_first(panel, shop, owner):
-    first, second = reckoned(panel, shop, owner, count=2).hours.hands
+    first, second = reckoned(panel, shop, owner, count=2).hours.hours
     assert first.total.p50 * 0.8 < second.total.p50 < first.total.p50
 
 
