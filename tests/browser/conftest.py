@@ -13,6 +13,7 @@ from tests.conftest import PASSWORD
 DESK, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
 # htmx reports a request that a later press has replaced as an error of its own.
 REPLACED = ("htmx:afterRequest", "htmx:sendAbort")
+WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -87,5 +88,7 @@ def nothing_amiss(page: Page, *expected: str) -> Iterator[list[str]]:
 
 
 def too_wide(page: Page) -> int:
-    """By how many pixels the page is wider than the window."""
+    """By how many pixels the page is wider than the window, once its letters are there."""
+    page.wait_for_load_state("load")
+    page.evaluate("document.fonts.ready.then(() => true)")
     return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
