@@ -12,6 +12,7 @@ from estimates.demo.history import stages_of, true_hours
 from estimates.demo.metals_and_sheets import cut
 from estimates.demo.moments import Story
 from estimates.models import QuoteLine
+from estimates.progress_link import make_link
 from jobs.clock import clock_in
 from jobs.forming import Work
 from jobs.forming import readings as forming
@@ -107,6 +108,7 @@ def _sidecar(cast: Cast, found: dict[str, Job]) -> Story:
     cast.agree(quote, "Corrie Aster", note="No hurry with the right one.", promised=days.ahead(13))
     yield days.ago(25, 9, 0)
     cast.pay_deposit(job)
+    make_link(job, cast.osk)
 
 
 def _dome(cast: Cast, found: dict[str, Job]) -> Story:
@@ -126,6 +128,7 @@ def _dome(cast: Cast, found: dict[str, Job]) -> Story:
     cast.agree(quote, "Bea Hearth", promised=days.ahead(16))
     yield days.ago(27, 9, 0)
     cast.pay_deposit(job)
+    make_link(job, cast.osk)
 
 
 def _hood(cast: Cast, found: dict[str, Job]) -> Story:
