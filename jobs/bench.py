@@ -12,7 +12,7 @@ from jobs.drawings.rule import hours_rule
 from jobs.drawings.scene import Scene
 from jobs.drawings.section import section
 from jobs.forming import ImpossibleShape
-from jobs.material import blank_of, said_size
+from jobs.material import blank_size, said_size
 from jobs.models import Panel, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.notes import notes_at, other_hand_of
 from jobs.panels import work_of
@@ -155,7 +155,7 @@ def _picture(bench: Bench, standing: Standing | None, shop: Shop) -> Picture | N
         return None
     if bench.stage.kind.driver == StageKind.Driver.LAYOUT_M:
         piece = small_piece(work, mirrored=panel.is_mirrored, name="The blank", **room)
-        return Picture("Mark and cut", f"blank {said_size(blank_of(panel))}", piece)
+        return Picture("Mark and cut", f"blank {said_size(blank_size(panel))}", piece)
     drawn = section(
         work, write_length=lambda mm: format_length(mm, shop.units), mirrored=panel.is_mirrored, **room
     )

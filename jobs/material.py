@@ -56,7 +56,7 @@ def size_of(sheet: SheetStock) -> Size:
     return Size(sheet.length_mm, sheet.width_mm)
 
 
-def blank_of(panel: Panel) -> Size:
+def blank_size(panel: Panel) -> Size:
     """The smallest rectangle that the panel's blank is cut from."""
     return Size(panel.blank_length_mm, panel.blank_width_mm)
 

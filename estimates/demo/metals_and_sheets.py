@@ -4,7 +4,7 @@ import math
 from decimal import Decimal
 
 from estimates.demo.moments import Days
-from jobs.material import Size, blank_of, fitting_sheets, size_of, use_sheet, what_is_left
+from jobs.material import Size, blank_size, fitting_sheets, size_of, use_sheet, what_is_left
 from jobs.models import MaterialUse, Panel
 from shop.models import GatherSize, Metal, Person, SheetStock
 from shop.stock import add_sheets, keep_metal
@@ -69,7 +69,7 @@ def order_sheet(metal: Metal, thickness_mm: float, osk: Person) -> None:
 
 def cut(panel: Panel, person: Person) -> MaterialUse:
     """Cut a panel's blank out of the smallest piece that holds it, a new sheet where none does; keep the drop."""
-    blank = blank_of(panel)
+    blank = blank_size(panel)
     piece = Size(math.ceil(blank.length_mm), math.ceil(blank.width_mm))
     sheet = fitting_sheets(panel).first()
     if sheet is None or not piece.fits_in(size_of(sheet)):

@@ -4,7 +4,7 @@ import math
 
 from django import forms
 
-from jobs.material import Size, blank_of, said_size, size_of, usable_sheets, what_is_left
+from jobs.material import Size, blank_size, said_size, size_of, usable_sheets, what_is_left
 from shop.forms import LengthField, ShopForm, SubmissionMixin
 from shop.models import SheetStock
 
@@ -55,7 +55,7 @@ class MaterialForm(SubmissionMixin, ShopForm):
     note = forms.CharField(required=False, max_length=200)
 
     def __init__(self, *args, panel, offered, shop, **kwargs):
-        blank = blank_of(panel)
+        blank = blank_size(panel)
         initial = {
             "length": rounded_up(blank.length_mm, shop.units),
             "width": rounded_up(blank.width_mm, shop.units),

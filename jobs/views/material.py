@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.forms.material import MaterialForm
-from jobs.material import MaterialRefused, blank_of, fitting_sheets, said_size, take_back, use_sheet
+from jobs.material import MaterialRefused, blank_size, fitting_sheets, said_size, take_back, use_sheet
 from jobs.models import MaterialUse
 from jobs.views.bench import stage_or_404
 
@@ -23,7 +23,7 @@ def material_add(request: HttpRequest, code: str) -> HttpResponse:
         return redirect("bench", code)
     context = {
         "form": form, "stage": stage, "panel": stage.panel, "job": stage.panel.job, "offered": offered,
-        "blank": said_size(blank_of(stage.panel)),
+        "blank": said_size(blank_size(stage.panel)),
         "uses": MaterialUse.objects.filter(panel=stage.panel).select_related("sheet__metal", "drop", "person"),
     }  # fmt: skip
     return render(request, "jobs/material_add.html", context, status=422 if posted else 200)
