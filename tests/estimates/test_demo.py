@@ -1,6 +1,7 @@
 """The example shop, loaded as a person would load it: once, and once more."""
 
 import io
+from collections.abc import Iterator
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
@@ -8,14 +9,15 @@ import pytest
 from django.contrib.auth import authenticate
 from django.core.management import call_command
 from django.db import transaction
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
 from estimates.hours.calibration import calibration
 from estimates.learning import first_rates, past_panels, stage_kinds
 from estimates.models import Answer, PastPanel, Payment, Question, Quote
-from jobs.models import Customer, Job, Panel, Photo, Stage, TimeEntry
+from jobs.models import Customer, Job, Panel, Photo, ProgressLink, Stage, TimeEntry
 from jobs.sheets_needed import sheet_plan
-from shop.models import AuditEntry, DayOff, Metal, Person, SheetStock, Shop
+from shop.models import AuditEntry, DayOff, Metal, Person, SheetStock, Shop, StageKind
 
 pytestmark = pytest.mark.slow
 EVERYTHING = [
@@ -127,3 +129,83 @@ def test_a_book_with_anybody_in_it_is_left_alone(book):
     call_command("load_demo", stdout=said)
     assert not Shop.objects.exists()
     assert "planish" not in said.getvalue()
+
+
+def test_every_page_answers(as_osk):
+    as_osk.raise_request_exception = False
+    answers = {}
+    for address in sorted(pages()):
+        response = as_osk.get(address)
+        answers[address] = response.status_code
+        response.close()
+    wrong = {address: code for address, code in answers.items() if code not in {200, 405}}
+    assert wrong == {}
+    assert sum(code == 200 for code in answers.values()) > 200
+
+
+def pages() -> set[str]:
+    """Every address of the book, filled in with everything of the demo that fits."""
+    found = set()
+    for name, wanted in named_patterns(get_resolver()):
+        if name in {"sign-out", "code", "sign-in", "set-up"}:
+            continue  # they send on to another page, and are tried elsewhere
+        for values in _fitting(name, wanted)[: PAPERS if "pdf" in name or "order" in name else None]:
+            found.add(reverse(name, kwargs=values))
+    return found
+
+
+def named_patterns(resolver: URLResolver) -> Iterator[tuple[str, frozenset[str]]]:
+    for pattern in resolver.url_patterns:
+        if isinstance(pattern, URLResolver):
+            yield from named_patterns(pattern)
+        elif isinstance(pattern, URLPattern) and pattern.name:
+            yield pattern.name, frozenset(pattern.pattern.regex.groupindex)
+
+
+BY_KEY = {
+    "customer": Customer, "customer-edit": Customer, "photo": Photo, "photo-file": Photo, "photo-thumbnail": Photo,
+    "sheet": SheetStock, "metal": Metal, "person": Person, "past-panel": PastPanel, "stage-kind": StageKind,
+    "hours-correct": TimeEntry, "clock-mend": TimeEntry,
+}  # fmt: skip
+PAPERS = 2  # of a kind: each is drawn and written afresh
+MOST_OF_A_KIND = 6  # of photos and time entries; a page that fails for one fails for most
+
+
+def _fitting(name: str, wanted: frozenset[str]) -> list[dict]:
+    """What an address can be filled in with."""
+    if not wanted:
+        return [{}]
+    if name in {"panel-new", "panel-edit"}:
+        asked = Panel.objects.filter(job__state=Job.State.ENQUIRY).select_related("job")
+        return [
+            {key: {"number": one.job.number, "position": one.position}[key] for key in wanted}
+            for one in asked
+        ]
+    if wanted == {"number", "position"}:
+        return [
+            {"number": one.job.number, "position": one.position}
+            for one in Panel.objects.select_related("job")
+        ]
+    if wanted == {"number", "revision"}:
+        return [
+            {"number": one.job.number, "revision": one.revision}
+            for one in Quote.objects.select_related("job")
+        ]
+    if name == "progress-email":
+        return [{"number": link.job.number} for link in ProgressLink.objects.select_related("job")]
+    if wanted == {"number"}:
+        return [{"number": number} for number in Job.objects.values_list("number", flat=True)]
+    if wanted == {"code"}:
+        live = Stage.objects.filter(panel__job__state=Job.State.IN_WORK)
+        return [{"code": code} for code in live.values_list("code", flat=True)]
+    if wanted == {"token"} and name.startswith("offer"):
+        sent = Quote.objects.exclude(state=Quote.State.DRAFT)
+        return [{"token": token} for token in sent.values_list("token", flat=True)]
+    if wanted == {"token"} and name == "progress":
+        return [{"token": token} for token in ProgressLink.objects.values_list("token", flat=True)]
+    if wanted == {"pk"} and name in BY_KEY:
+        rows = BY_KEY[name].objects.order_by("pk")
+        if name == "clock-mend":
+            rows = rows.filter(ended_at=None)
+        return [{"pk": pk} for pk in rows.values_list("pk", flat=True)[:MOST_OF_A_KIND]]
+    return []
