@@ -14,8 +14,8 @@ from estimates.paper.letters import BODY, HEAD, NAME, STRONG, fitting, leading_m
 from estimates.paper.page import LINE, THIN, Page
 
 LEFT_MM = 22.0
-FIRST_TOP_MM, NEXT_TOP_MM, FOOT_TOP_MM = 98.0, 30.0, 14.0
-ADDRESS_TOP_MM = 47.0
+NEXT_TOP_MM, FOOT_TOP_MM = 30.0, 14.0
+REACH_MM = 52.0  # for the shop's address, at the right
 FACTS_X_MM = 132.0
 FACT_NAME_MM = 27.0
 MARK_HIGH_MM = 17.0
@@ -76,7 +76,7 @@ class Letter(Document):
 
     def pages(self) -> Sequence[Draw]:
         bottom = self.paper.height_mm - FOOT_TOP_MM
-        laid = stack(self.blocks(), FIRST_TOP_MM + self._more_address(), NEXT_TOP_MM, bottom)
+        laid = stack(self.blocks(), self._first_top(), NEXT_TOP_MM, bottom)
         return [self._page(number, placed) for number, placed in enumerate(laid)]
 
     def _page(self, number: int, placed: Sequence[Placed]) -> Draw:
@@ -101,6 +101,19 @@ class Letter(Document):
     def _customer_name(self) -> list[str]:
         return wrapped(self.head.customer.name, HEAD, 11, FACTS_X_MM - LEFT_MM - 8)
 
+    def _reach(self) -> list[str]:
+        return [line for text in self.head.shop.lines for line in wrapped(text, BODY, 7.5, REACH_MM)]
+
+    def _head_bottom(self) -> float:
+        """Where the line under the shop's own lines stands: lower for a long address."""
+        return max(33.0, 16.0 + len(self._reach()) * leading_mm(7.5))
+
+    def _address_top(self) -> float:
+        return self._head_bottom() + 14.0
+
+    def _first_top(self) -> float:
+        return self._address_top() + 51.0 + self._more_address()
+
     def _more_address(self) -> float:
         """How far a long address pushes the letter down."""
         lines = len(self._address()) + 1.3 * len(self._customer_name())
@@ -110,7 +123,7 @@ class Letter(Document):
     def _first_head(self, page: Page) -> None:
         self._shop(page)
         self._facts(page)
-        y = ADDRESS_TOP_MM
+        y = self._address_top()
         for line in self._customer_name():
             page.text(LEFT_MM, y, line, HEAD, 11)
             y += 5.0
@@ -118,7 +131,7 @@ class Letter(Document):
             page.text(LEFT_MM, y, line, BODY, BODY_PT)
             y += leading_mm(BODY_PT)
         subjects = wrapped(self.head.subject, HEAD, 17, self.room_mm)
-        y = FIRST_TOP_MM + self._more_address() - 8.0 - (len(subjects) - 1) * 7.5
+        y = self._first_top() - 8.0 - (len(subjects) - 1) * 7.5
         page.text(LEFT_MM, y - 8.5, self.head.title, BODY, 10)
         for line in subjects:
             page.text(LEFT_MM, y, line, HEAD, 17)
@@ -130,22 +143,24 @@ class Letter(Document):
         if mark := _image(self.head.mark):
             left += page.image(LEFT_MM, 13.0, 32.0, MARK_HIGH_MM, mark)[0] + 5
         right = page.width_mm - LEFT_MM
-        reach = [line for text in self.head.shop.lines for line in wrapped(text, BODY, 7.5, 52)]
-        room = right - 56 - left
+        room = right - REACH_MM - 4 - left
         size = fitting(self.head.shop.name, HEAD, 19, room, 13)
-        lines = wrapped(self.head.shop.name, HEAD, size, room)[:3]
+        lines = wrapped(self.head.shop.name, HEAD, size, room)
+        while len(lines) > 3:
+            size -= 0.5
+            lines = wrapped(self.head.shop.name, HEAD, size, room)
         for index, line in enumerate(lines):
-            page.text(left, 24.0 - (len(lines) - 1) * 3 + index * size * 0.42, line, HEAD, size, room=room)
+            page.text(left, 24.0 - (len(lines) - 1) * 3 + index * size * 0.42, line, HEAD, size)
         y = 16.0
-        for line in reach[:7]:
+        for line in self._reach():
             page.text(right, y, line, BODY, 7.5, "end")
             y += leading_mm(7.5)
-        bottom = max(33.0, y)
+        bottom = self._head_bottom()
         page.line(LEFT_MM, bottom, right, bottom, LINE)
         page.line(LEFT_MM, bottom + 0.9, right, bottom + 0.9, THIN)
 
     def _facts(self, page: Page) -> None:
-        y = ADDRESS_TOP_MM
+        y = self._address_top()
         for name, value in self.head.facts:
             page.text(FACTS_X_MM, y, name, BODY, 7.5, room=FACT_NAME_MM - 2)
             room = page.width_mm - LEFT_MM - FACTS_X_MM - FACT_NAME_MM
@@ -209,7 +224,7 @@ class Letter(Document):
         def draw(page: Page, top: float) -> None:
             for x, said in ((LEFT_MM, left), (LEFT_MM + self.room_mm * 0.55, right)):
                 page.line(x, top + 16, x + self.room_mm * 0.42, top + 16, LINE)
-                page.text(x, top + 20, said, BODY, 7.5)
+                page.text(x, top + 20.5, said, BODY, 7.5, room=self.room_mm * 0.42)
 
         return Block(24.0, draw)
 

@@ -15,6 +15,8 @@ Anchor = Literal["start", "middle", "end"]
 PX_MM = 25.4 / 96
 MARGIN_MM = 10.0
 THIN, LINE, THICK = 0.13, 0.35, 0.8  # mm
+ROUNDING_MM = 0.01
+LEAST_PT = 2.5  # smaller letters are dust; a name so long goes on to a third line
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +58,31 @@ class Page:
     ) -> float:  # fmt: skip
         """Write one line with its baseline at ``y`` and return its width.
 
-        With ``room`` it is written smaller where it would be wider; past ``least`` it is cut by whoever lays it out.
+        With ``room`` it is written smaller where it would be wider, and past ``least`` on two small lines about it.
         """
         if room is not None:
             size = fitting(text, font, size, room, least)
+            if width_mm(text, font, size) > room + ROUNDING_MM:
+                return self._two_lines(x, y, text, font, size, anchor, room)
         wide = width_mm(text, font, size)
         left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
         self.canvas.setFont(font, size)
         self.canvas.drawString(*self.place(left, y), text)
         return wide
+
+    def _two_lines(
+        self, x: float, y: float, text: str, font: str, size: float, anchor: Anchor, room: float
+    ) -> float:
+        """Write a line that is far too long on two, as large as both fit; return the wider one's width."""
+        lines = wrapped(text, font, size, room)
+        while len(lines) > 2 and size > LEAST_PT:
+            size = max(LEAST_PT, size - 0.25)
+            lines = wrapped(text, font, size, room)
+        step = size * 1.1 / MM
+        y -= step * (len(lines) - 1) / 2
+        return max(
+            self.text(x, y + index * step, line, font, size, anchor) for index, line in enumerate(lines)
+        )
 
     def paragraph(
         self, x: float, y: float, text: str, room: float, font: str = BODY, size: float = 8.6
