@@ -9,6 +9,7 @@ from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.letters import BODY, HEAD, STRONG, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, THIN, Page
 from estimates.paper.work_order_parts import draw_check_rule
+from shop.figures import counted
 
 ROW_MM = 9.2
 FIRST_ROW_MM = 62.0
@@ -93,8 +94,8 @@ class CoverPaper(Document):
         mark, name, sheet, blank, hours, code, done = self._columns(page)
         for x, head in ((mark, "panel"), (sheet, "sheet"), (blank, "blank, with trim")):
             page.text(x, top - 2.2, head, size=7.5)
-        counted = f"{len(self.cover.rows)} panels, {self.cover.mass} finished"
-        page.text(name, top - 2.2, counted, size=7.5)
+        said = f"{counted(len(self.cover.rows), 'panel')}, {self.cover.mass} finished"
+        page.text(name, top - 2.2, said, size=7.5)
         page.text(hours + 17, top - 2.2, "hours", size=7.5, anchor="end")
         page.text(code, top - 2.2, "code", size=7.5)
         page.text(done, top - 2.2, "done", size=7.5, anchor="middle")

@@ -180,14 +180,15 @@ class Letter(Document):
             right = page.width_mm - LEFT_MM
             if row.over_line:
                 page.line(LEFT_MM, top, right, top, LINE)
-            y = top + 1.7 + leading_mm(size) * 0.76
-            page.text(right, y, row.amount, STRONG, size if row.strong else 9.2, "end", room=AMOUNT_MM - 3)
+            first = y = top + 1.7 + leading_mm(size) * 0.76
             for line in lines:
                 page.text(LEFT_MM, y, line, font, size)
                 y += leading_mm(size)
             for line in below:
                 page.text(LEFT_MM, y - 0.4, line, BODY, 7.5)
                 y += leading_mm(7.5)
+            # Last, so that whoever hears the page read hears what the figure is of before the figure.
+            page.text(right, first, row.amount, STRONG, size, "end", room=AMOUNT_MM - 3)
             if not row.strong:
                 page.line(LEFT_MM, top + high, right, top + high, THIN)
 

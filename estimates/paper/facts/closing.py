@@ -59,7 +59,8 @@ def _dates(job: Job) -> str:
     said.append(
         f"closed {day(timezone.localdate(job.closed_at), today)}" if job.closed_at else "not closed yet"
     )
-    return ", ".join(said).capitalize()
+    first, *rest = said
+    return ", ".join([f"{first[0].upper()}{first[1:]}", *rest])
 
 
 def _panel(panel: Panel, standing: PanelStanding | None, shop: Shop, for_customer: bool) -> ClosedPanel:
