@@ -13,7 +13,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from estimates.models import LineOverride, Quote, QuoteLine
-from estimates.quoting import quote_figures
+from estimates.quoting import QuoteFigures, quote_figures
 from jobs.models import Job, Panel
 from shop.audit import changed, record, snapshot
 from shop.models import AuditEntry, Person, Shop
@@ -187,16 +187,17 @@ def override_line(
 ) -> LineOverride:  # fmt: skip
     """Put the owner's own hours (low and high) or price in place of a worked-out figure, and keep why."""
     quote = locked_draft(quote, version)
-    name = line_names(quote, shop).get(line)
-    if name is None:
-        raise QuoteRefused("That line is not on the quote any more. Look at it as it is now.")
     new = {"low_hours": low_hours, "high_hours": high_hours, "amount": amount}
     old = quote.overrides.filter(line=line).first()
     override, _ = LineOverride.objects.update_or_create(
         quote=quote, line=line, defaults={**new, "reason": reason, "person": person}
     )
     touch(quote)
-    refuse_unpriceable(quote, shop)
+    figures = quote_figures(quote, shop)
+    name = line_names(figures).get(line)
+    if name is None:
+        raise QuoteRefused("That line is not on the quote any more. Look at it as it is now.")
+    _refuse_unpriceable(figures)
     _record_figure(quote, person, "changed the figure of", name, _said(old), _said(override), reason)
     return override
 
@@ -208,15 +209,14 @@ def undo_override(quote: Quote, person: Person, shop: Shop, line: str, version: 
     override = quote.overrides.filter(line=line).first()
     if override is None:
         return
-    name, said = line_names(quote, shop).get(line, line), _said(override)
+    name, said = line_names(quote_figures(quote, shop)).get(line, line), _said(override)
     override.delete()
     touch(quote)
     _record_figure(quote, person, "took back the figure of", name, said, None, "")
 
 
-def line_names(quote: Quote, shop: Shop) -> dict[str, str]:
+def line_names(figures: QuoteFigures) -> dict[str, str]:
     """Every line that can be overridden, by its key, as a person calls it."""
-    figures = quote_figures(quote, shop)
     names = {
         line.key: f"{line.part.strip()}, {line.name}"
         for line in figures.priced.lines
@@ -227,9 +227,9 @@ def line_names(quote: Quote, shop: Shop) -> dict[str, str]:
     return names
 
 
-def refuse_unpriceable(quote: Quote, shop: Shop) -> None:
+def _refuse_unpriceable(figures: QuoteFigures) -> None:
     """Refuse, and so take back, a change after which the quote has no price."""
-    for problem in quote_figures(quote, shop).problems:
+    for problem in figures.problems:
         if problem.unpriceable:
             raise QuoteRefused(problem.text, "amount")
 
@@ -246,7 +246,7 @@ def add_line(
     line.position = (quote.lines.aggregate(last=Max("position"))["last"] or 0) + 1
     line.save(force_insert=True)
     touch(quote)
-    refuse_unpriceable(quote, shop)
+    _refuse_unpriceable(quote_figures(quote, shop))
     record(
         person, f"added {line.get_kind_display().lower()} to", quote, job_number=quote.job.number,
         changes={"line": [None, line.label], "amount": [None, _amount_said(line)], "reason": [None, line.reason]},

@@ -1,12 +1,11 @@
 """The quotes that matter today, in one query: waiting, answered since yesterday, asked about, and those being worked."""
 
-import json
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from functools import lru_cache
 
-from django.db.models import Case, Exists, F, JSONField, OuterRef, Q, Subquery, Sum, Value, When
+from django.db.models import Case, Exists, F, OuterRef, Q, Subquery, Sum, TextField, Value, When
 from django.utils import timezone
 
 from estimates.models import Payment, Question, Quote
@@ -47,8 +46,9 @@ def live_quotes(today: date) -> list[Quote]:
             received=Subquery(_money_in("payment", "deposit")),
             paid_back=Subquery(_money_in("refund")),
             alike=F("frozen__model__correlation"),
+            # As text: only the few that are shown are read.
             held_price=Case(
-                When(state=SENT, then=F("frozen__priced")), default=Value(None), output_field=JSONField()
+                When(state=SENT, then=F("frozen__priced")), default=Value(None), output_field=TextField()
             ),
         )
         .order_by("sent_at", "pk")
@@ -83,10 +83,10 @@ def _waiting(quote: Quote, today: date, with_prices: bool) -> Waiting:
     return Waiting(quote, days, low, high)
 
 
-def _range(held_price, total: Decimal) -> tuple[Decimal, Decimal]:
+def _range(held_price: str, total: Decimal) -> tuple[Decimal, Decimal]:
     """The price at the middle of the hours and at their high end; a snapshot that cannot be read has one price."""
     try:
-        return _ends(json.dumps(held_price))
+        return _ends(held_price)
     except UnreadableSnapshot:
         return total, total
 
