@@ -84,6 +84,7 @@ def written(
     canvas.setAuthor(imprint.shop)
     canvas.setCreator("Gatherbook")
     canvas.setSubject(title)
+    canvas.setViewerPreference("DisplayDocTitle", "true")
     for document in documents:
         wide, high = document.size_mm
         drawings = document.pages()

@@ -12,7 +12,7 @@ from estimates.paper.page import LINE, MARGIN_MM, THIN, Page, PaperSize
 
 if TYPE_CHECKING:
     from estimates.paper.work_order import Row, StageBlock, WorkOrder
-ROW_MM = 5.5
+ROW_MM, TALLEST_ROW_MM = 5.5, 7.2  # taller where the page has room: more to write in
 HEAD_MM = 9.5
 STRIP_MM = 4.2
 MOST_ROWS = 22  # of one stage in one block, so that a long plan runs on over the page
@@ -30,20 +30,27 @@ class Columns:
     edge: float
     cells: tuple[float, ...]
     right: float
+    row: float
 
     @classmethod
-    def of(cls, paper: PaperSize) -> Columns:
+    def of(cls, paper: PaperSize, row_mm: float) -> Columns:
         right = paper.width_mm - MARGIN_MM
         cells = tuple(right - back for back in (64.5, 49.5, 34.5, 21.5, 9.0))
         edge = cells[0] - 1.6
         return cls(
-            MARGIN_MM + 6, MARGIN_MM + 29.5, MARGIN_MM + 34.5, edge - 33.0, edge - 17.5, edge, cells, right
-        )
+            MARGIN_MM + 6, MARGIN_MM + 29.5, MARGIN_MM + 34.5, edge - 33.0, edge - 17.5, edge, cells, right, row_mm,
+        )  # fmt: skip
 
 
-def blocks(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
+def row_height(order: WorkOrder, spare_mm: float) -> float:
+    """How high the rows may be where so much of the page is left."""
+    count = sum(len(stage.rows) for stage in order.stages)
+    return min(TALLEST_ROW_MM, ROW_MM + max(0.0, spare_mm) / count) if count else ROW_MM
+
+
+def blocks(order: WorkOrder, paper: PaperSize, row_mm: float = ROW_MM) -> Iterator[Block]:
     """The head and the stages, each a block; a stage of many passes is several."""
-    columns = Columns.of(paper)
+    columns = Columns.of(paper, row_mm)
     for index, (stage, rows, goes_on) in enumerate(_cut(order.stages)):
         head = HEAD_MM if index == 0 else 0.0
 
@@ -52,7 +59,7 @@ def blocks(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
                 _draw_head(page, top, columns, order)
             _draw_stage(page, top + head, columns, stage, rows, goes_on)
 
-        yield Block(head + len(rows) * ROW_MM, draw)
+        yield Block(head + len(rows) * row_mm, draw)
 
 
 def _cut(stages: Sequence[StageBlock]) -> Iterator[tuple[StageBlock, Sequence[Row], bool]]:
@@ -85,26 +92,27 @@ def _draw_head(page: Page, top: float, columns: Columns, order: WorkOrder) -> No
 def _draw_stage(
     page: Page, top: float, columns: Columns, stage: StageBlock, rows: Sequence[Row], goes_on: bool
 ) -> None:
-    high = len(rows) * ROW_MM
+    step = columns.row
+    high = len(rows) * step
     page.pattern(MARGIN_MM, top, STRIP_MM, high, stage.slug, 0.75)
     page.box(MARGIN_MM, top, STRIP_MM, high)
     room = columns.number - columns.stage - 5.5
     hours_below = len(rows) > 1
     name = f"{stage.name}, on" if goes_on else stage.name
-    page.text(columns.stage, top + 4.2, name, HEAD, 10.5, room=room)
+    page.text(columns.stage, top + step / 2 + 1.4, name, HEAD, 10.5, room=room)
     if hours_below:
-        page.text(columns.stage, top + 8.1, stage.hours, BODY, BODY_PT, room=room)
+        page.text(columns.stage, top + step / 2 + 5.3, stage.hours, BODY, BODY_PT, room=room)
     for index, row in enumerate(rows):
-        _draw_row(page, top + index * ROW_MM, columns, row, hours="" if hours_below else stage.hours)
+        _draw_row(page, top + index * step, columns, row, hours="" if hours_below else stage.hours)
         if index:
-            page.line(columns.number - 5.5, top + index * ROW_MM, columns.right, top + index * ROW_MM, THIN)
+            page.line(columns.number - 5.5, top + index * step, columns.right, top + index * step, THIN)
     for x in columns.cells:
         page.line(x, top, x, top + high, THIN)
     page.line(MARGIN_MM, top + high, columns.right, top + high, LINE)
 
 
 def _draw_row(page: Page, top: float, columns: Columns, row: Row, hours: str) -> None:
-    y = top + 4.0
+    y = top + columns.row / 2 + 1.2
     words = ", ".join(part for part in (row.words, hours) if part)
     page.text(columns.number, y, row.number, STRONG, BODY_PT, "end")
     room = columns.spacing - columns.words - (9 if row.spacing else -6)
@@ -113,9 +121,9 @@ def _draw_row(page: Page, top: float, columns: Columns, row: Row, hours: str) ->
     page.text(columns.gauge, y, row.gauge, STRONG, BODY_PT, "end", room=14)
     page.text(columns.edge, y, row.edge, STRONG, BODY_PT, "end", room=16.5)
     middle = (columns.cells[-1] + columns.right) / 2
-    page.box(middle - 1.7, top + ROW_MM / 2 - 1.7, 3.4, 3.4)
+    page.box(middle - 1.7, top + columns.row / 2 - 1.7, 3.4, 3.4)
     if row.done:
-        _tick(page, middle, top + ROW_MM / 2)
+        _tick(page, middle, top + columns.row / 2)
 
 
 def _tick(page: Page, x: float, y: float) -> None:

@@ -103,11 +103,32 @@ def draw_next_head(page: Page, order: WorkOrder) -> None:
 
 def blocks(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
     """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page."""
-    told = section(paper, "This shape cannot be made as it stands.", [order.refusal])
-    told += section(paper, "What the readings and the first hand changed", order.corrected)
-    told += [*stage_table.blocks(order, paper), _care_and_signing(order, paper)]
-    yield from _drawings(order, paper, room_mm - sum(block.high for block in told))
-    yield from told
+    above = section(paper, "This shape cannot be made as it stands.", [order.refusal])
+    above += section(paper, "What the readings and the first hand changed", order.corrected)
+    care, rest = _care_and_signing(order, paper), list(_rest(order, paper))
+    least = [*above, *stage_table.blocks(order, paper), care]
+    drawings = list(_drawings(order, paper, room_mm - sum(block.high for block in least)))
+    spare = _spare([*drawings, *least, *rest], room_mm)
+    yield from (
+        *drawings,
+        *above,
+        *stage_table.blocks(order, paper, stage_table.row_height(order, spare)),
+        care,
+        *rest,
+    )
+
+
+def _spare(blocks: Sequence[Block], room_mm: float) -> float:
+    """What the blocks that go on the first page leave of it; nothing where the first ones are more than it holds."""
+    for block in blocks:
+        if block.high > room_mm:
+            break
+        room_mm -= block.high
+    return room_mm
+
+
+def _rest(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
+    """What may stand on pages after the first."""
     yield from section(paper, "Mind this about the shape", order.warnings)
     yield from section(paper, "Note on the panel", [order.note])
     yield from _notes(order.notes, paper)

@@ -10,7 +10,7 @@ from jobs.models import Panel
 from jobs.reading_words import line_words
 from shop.figures import counted
 from shop.lengths import format_angle, format_length
-from shop.models import Shop, StageKind
+from shop.models import GatherSize, Shop, StageKind
 
 Driver = StageKind.Driver
 
@@ -51,7 +51,8 @@ def rows_for(
         case Driver.MOVED_DM2:
             return (Row("1", "nothing to gather: bend to the section"),)
         case Driver.WORKED_DM2:
-            return (Row("1", "over the stake, coarse", **last), Row("2", "over the stake, fine", **last))
+            how = "under the hammer" if panel.method == GatherSize.Method.POWER else "over the stake"
+            return (Row("1", f"{how}, coarse", **last), Row("2", f"{how}, fine", **last))
         case Driver.FINISHED_DM2:
             finish = panel.get_finish_display().lower()
             return (
