@@ -23,10 +23,25 @@ def in_reading_order(text: str) -> str:
     if not RIGHT.intersection(kinds):
         return text
     text = joined(text)
-    kinds = [unicodedata.bidirectional(character) for character in text]
+    kinds = _whole_numbers([unicodedata.bidirectional(character) for character in text])
     base = next((kind in RIGHT for kind in kinds if kind in RIGHT or kind == "L"), False)
     levels = _levels(kinds, base)
     return _laid(text, levels)
+
+
+def _whole_numbers(kinds: list[str]) -> list[str]:
+    """Let one separator between digits belong to their number, and signs such as % and € beside it (W4, W5)."""
+    kinds = list(kinds)
+    for index in range(1, len(kinds) - 1):
+        before, after = kinds[index - 1], kinds[index + 1]
+        if before == after and (kinds[index], before) in {("ES", "EN"), ("CS", "EN"), ("CS", "AN")}:
+            kinds[index] = before
+    for order in (range(1, len(kinds)), range(len(kinds) - 2, -1, -1)):
+        step = order.step
+        for index in order:
+            if kinds[index] == "ET" and kinds[index - step] == "EN":
+                kinds[index] = "EN"
+    return kinds
 
 
 def _levels(kinds: list[str], base: bool) -> list[int]:

@@ -61,6 +61,9 @@ def test_hebrew_runs_from_right_to_left():
         ("אבג 12 דה", "הד 12 גבא"),
         ("אב (גד)", "(דג) בא"),
         ("plain", "plain"),
+        ("2026-001.1 אב", "בא 2026-001.1"),  # a mark keeps its figures in order
+        ("אב 25% גד", "דג 25% בא"),
+        ("אב €25 גד", "דג €25 בא"),
     ],
 )
 def test_lines_of_both_directions(text, order):
