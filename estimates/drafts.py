@@ -184,8 +184,11 @@ def choose_panels(
 def override_line(
     quote: Quote, person: Person, shop: Shop, line: str, *, reason: str, version: int | None = None,
     low_hours: Decimal | None = None, high_hours: Decimal | None = None, amount: Decimal | None = None,
-) -> LineOverride:  # fmt: skip
-    """Put the owner's own hours (low and high) or price in place of a worked-out figure, and keep why."""
+) -> QuoteFigures:  # fmt: skip
+    """Put the owner's own hours (low and high) or price in place of a worked-out figure, and keep why.
+
+    Returns the draft worked out with it.
+    """
     quote = locked_draft(quote, version)
     new = {"low_hours": low_hours, "high_hours": high_hours, "amount": amount}
     old = quote.overrides.filter(line=line).first()
@@ -199,7 +202,7 @@ def override_line(
         raise QuoteRefused("That line is not on the quote any more. Look at it as it is now.")
     _refuse_unpriceable(figures)
     _record_figure(quote, person, "changed the figure of", name, _said(old), _said(override), reason)
-    return override
+    return figures
 
 
 @transaction.atomic

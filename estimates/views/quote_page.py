@@ -46,14 +46,16 @@ def elsewhere(request: HttpRequest, to) -> HttpResponse:
 
 
 def draft_page(request: HttpRequest, quote: Quote, *, status: int = 200, **shown) -> HttpResponse:
-    """A draft's page, or the sheet that htmx swaps. ``shown`` holds bound forms and a refusal, where there are."""
+    """A draft's page, or the sheet that htmx swaps. ``shown`` holds bound forms, a refusal, and the draft's
+    figures, where there are.
+    """
     if quote.state != Quote.State.DRAFT:
         messages.error(
             request, f"{quote} is {quote.get_state_display().lower()} and does not change any more."
         )
         return elsewhere(request, quote)
     shop, today = request.shop, timezone.localdate()
-    figures = quote_figures(quote, shop, today)
+    figures = shown.pop("figures", None) or quote_figures(quote, shop, today)
     held = written_down(quote, figures, shop, today, with_price=False)
     sheet = sheet_of(held, figures.priced)
     change = shown.pop("change", "") or request.GET.get("change", "")

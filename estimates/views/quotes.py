@@ -22,6 +22,7 @@ from estimates.drafts import (
 from estimates.forms.quotes import LineForm, PanelsForm, PriceForm, SendForm, TextsForm
 from estimates.models import Quote
 from estimates.quote_list import known_view, listed, views_with_counts
+from estimates.quoting import QuoteFigures
 from estimates.sending import send_quote
 from estimates.views.quote_page import draft_page, elsewhere, override_form, quote_or_404, sent_page
 from jobs.models import Job
@@ -89,10 +90,23 @@ def _done(
     return _again(request, quote, at=at, said=said)
 
 
-def _again(request: HttpRequest, quote: Quote, *, at: str = "lines", said: str = "") -> HttpResponse:
-    """The draft as it is now: the sheet for htmx, a redirect for a browser; ``at`` is the line that was changed."""
+def _again(
+    request: HttpRequest,
+    quote: Quote,
+    *,
+    at: str = "lines",
+    said: str = "",
+    figures: QuoteFigures | None = None,
+) -> HttpResponse:
+    """The draft as it is now: the sheet for htmx, a redirect for a browser; ``at`` is the line that was changed.
+
+    ``figures`` are those that the change was tried with; where somebody else has changed the draft since, they are
+    worked out afresh.
+    """
     if request.htmx:
-        return draft_page(request, quote_or_404(quote.job.number, quote.revision), done=at)
+        now = quote_or_404(quote.job.number, quote.revision)
+        known = figures if now.version == quote.version + 1 else None
+        return draft_page(request, now, figures=known, done=at)
     if said:
         messages.success(request, said)
     return redirect(f"{quote.get_absolute_url()}#{slugify(at)}")
@@ -122,7 +136,7 @@ def quote_override(request: HttpRequest, number: str, revision: int) -> HttpResp
         return draft_page(request, shown, change=line, override_form=form, status=422)
     figure, cleaned = form.figure(), form.cleaned_data
     try:
-        override_line(
+        figures = override_line(
             shown,
             request.user,
             request.shop,
@@ -133,7 +147,7 @@ def quote_override(request: HttpRequest, number: str, revision: int) -> HttpResp
         )
     except QuoteRefused as refusal:
         return _refused(request, shown, refusal, change=line, override_form=_now(form, shown))
-    return _again(request, shown, at=line)
+    return _again(request, shown, at=line, figures=figures)
 
 
 def _version(form) -> int | None:
