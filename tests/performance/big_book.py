@@ -7,7 +7,7 @@ written in bulk.
 from __future__ import annotations
 
 import random
-from datetime import timedelta
+from datetime import UTC, timedelta
 from decimal import Decimal
 from itertools import cycle, islice
 from math import radians
@@ -166,12 +166,13 @@ def _copy_quotes(jobs: list[Job], accepted: Quote, sent: Quote) -> None:
 
 
 def _copy_hours(cast: Cast) -> None:
-    """Entries by turns on every stage; those of the last weeks fall on the jobs in work."""
+    """Entries by turns on every stage, six or so each; the layouts run over, a stage in five or so."""
     stages = list(Stage.objects.order_by("panel__job__count", "pk").values_list("pk", flat=True))
-    people, now, entries = cycle((cast.osk, cast.maro)), cast.days.now, []
+    # In UTC: time on the wall is an hour off on the night when the clocks change.
+    people, now, entries = cycle((cast.osk, cast.maro)), cast.days.now.astimezone(UTC), []
     for number, stage in enumerate(islice(cycle(stages), ENTRIES)):
         begun = now - timedelta(hours=(ENTRIES - number) * 0.3 + 2)
-        hours = Decimal(number % 7 + 1) / 4
+        hours = Decimal(number % 7 + 1) / 20 + Decimal("0.05")
         entries.append(
             TimeEntry(
                 stage_id=stage, person=next(people), started_at=begun, ended_at=begun + timedelta(hours=float(hours)),
