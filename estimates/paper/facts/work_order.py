@@ -26,7 +26,7 @@ from jobs.readings import plan_of, standing_of
 from shop.figures import day, figure, hours_between
 from shop.gauges import format_thickness
 from shop.lengths import format_length
-from shop.models import Shop, StageKind
+from shop.models import SheetStock, Shop, StageKind
 
 PATTERN_PX = 700.0  # 185 mm on the paper
 BESIDE_PX, VIEW_PX, BESIDE_VIEW_PX = 562.0, 350.0, 280.0
@@ -53,7 +53,11 @@ def with_all(panels):
     return panels.select_related(
         "job__customer", "metal", "mirrors__job", "mirrored_by__job"
     ).prefetch_related(
-        "stages__kind", Prefetch("stages__notes", queryset=notes), "passes_done", "readings__person"
+        "stages__kind",
+        Prefetch("stages__notes", queryset=notes),
+        "passes_done",
+        "readings__person",
+        "material__drop",
     )
 
 
@@ -166,10 +170,18 @@ def _facts(panel: Panel, hours: PanelRange | None, shop: Shop) -> tuple[Fact, ..
         Fact("mass, finished", f"{figure(panel.mass_kg, 2)} kg"),
         Fact("finish", panel.get_finish_display().lower()),
     ]
+    if drop := _drop(panel):
+        size = f"{length(drop.length_mm, with_unit=False)} × {length(drop.width_mm)}"
+        found.append(Fact("drop, back to rack", size))
     if panel.grain != Panel.Grain.ANY:
         found.append(Fact("rolling direction", panel.get_grain_display().lower()))
     found.append(Fact("hours, all stages", hours_between(hours.low, hours.high) if hours else "not set yet"))
     return tuple(found)
+
+
+def _drop(panel: Panel) -> SheetStock | None:
+    """What came back to the rack when the blank was cut."""
+    return next((use.drop for use in panel.material.all() if use.drop), None)
 
 
 def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:

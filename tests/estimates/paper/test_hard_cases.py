@@ -93,15 +93,15 @@ by_name = pytest.mark.parametrize("named", NAMES, indirect=True, ids=range(len(N
 
 
 @by_name
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize(
-    "rest",
+    ("paper", "rest"),
     [
-        "panels/1/work-order.pdf",
-        "work-orders.pdf",
-        "statement.pdf",
-        "closing-shop.pdf",
-        "closing-customer.pdf",
+        ("A4", "panels/1/work-order.pdf"),
+        ("Letter", "panels/1/work-order.pdf"),
+        ("Letter", "work-orders.pdf"),
+        ("A4", "statement.pdf"),
+        ("Letter", "closing-shop.pdf"),
+        ("A4", "closing-customer.pdf"),
     ],
 )
 def test_hard_names_lay_out(owner_client, named, shop, rest, paper):

@@ -4,14 +4,18 @@ import io
 from datetime import date
 from decimal import Decimal
 
+import pdfplumber
 import pypdf
 import pypdfium2
 import pytest
 import zxingcpp
 
-from jobs.models import Stage, StageNote
+from estimates.paper.cautions import cautions_for
+from jobs.models import MaterialUse, Stage, StageNote
 from jobs.panels import add_mirrored_hand, save_panel
-from shop.models import StageKind
+from jobs.passes import tick_pass
+from jobs.readings import log_reading
+from shop.models import SheetStock, StageKind
 
 
 @pytest.fixture
@@ -130,3 +134,79 @@ def test_set_of_a_job_asks_no_more_for_more_panels(
         reader = pdf_of(shaper_client.get(f"/jobs/{staged.job.number}/work-orders.pdf"))
     assert len(reader.pages) == 8
     assert "7 panels" in reader.pages[0].extract_text()
+
+
+def test_the_drop_of_a_cut_blank_is_named(shaper_client, staged, sheet, aluminium):
+    drop = SheetStock.objects.create(
+        metal=aluminium,
+        thickness_mm=1.6,
+        length_mm=1057,
+        width_mm=1000,
+        kind=SheetStock.Kind.DROP,
+        cut_from=sheet,
+    )
+    MaterialUse.objects.create(
+        panel=staged, sheet=sheet, drop=drop, length_mm=600, width_mm=400, mass_kg=1, cost=Decimal("9")
+    )
+    text = text_of(order_of(shaper_client, staged))
+    assert "drop, back to rack" in text
+    assert "1\u2009057 × 1\u2009000 mm" in text
+
+
+def first_page(client, panel):
+    response = client.get(f"/jobs/{panel.job.number}/panels/{panel.position}/work-order.pdf")
+    return pdfplumber.open(io.BytesIO(b"".join(response.streaming_content))).pages[0]
+
+
+def tick_strokes(page) -> int:
+    """Short slanting strokes in the last column: a tick is two of them."""
+    return sum(
+        one["x0"] > page.width - 60 and 0 < one["width"] < 6 and 0 < one["height"] < 8 for one in page.lines
+    )
+
+
+def test_a_ticked_pass_is_ticked_on_paper(shaper_client, staged, owner):
+    assert tick_strokes(first_page(shaper_client, staged)) == 0
+    tick_pass(staged, 1, owner)
+    assert tick_strokes(first_page(shaper_client, staged)) == 2
+
+
+def test_what_a_reading_changed_is_said(shaper_client, staged, owner):
+    log_reading(staged, owner, 1, "edge-length", 561.0)
+    assert "3.2 mm over" in text_of(order_of(shaper_client, staged))
+
+
+def test_the_mirrored_hand_is_mirrored_and_its_lettering_is_not(shaper_client, staged, owner):
+    """The section's labels stand right of it on one hand and left of it on the other; all letters run rightwards."""
+    other = add_mirrored_hand(staged, owner)
+    pages = [first_page(shaper_client, panel) for panel in (staged, other)]
+    places = [next(word["x0"] for word in page.extract_words() if word["text"] == "bend") for page in pages]
+    measures = [
+        next(
+            word["x0"] for word in page.extract_words() if word["text"] == "60" and word["top"] > 100
+        )  # not the rule's
+        for page in pages
+    ]
+    assert places[0] > measures[0]
+    assert places[1] < measures[1]
+    assert all(char["matrix"][0] > 0 for page in pages for char in page.chars if char["upright"])
+
+
+@pytest.mark.parametrize(
+    ("family", "words"),
+    [
+        ("galvanized", "white fume"),
+        ("zinc", "white fume"),
+        ("steel", "may hold lead"),
+        ("aluminium", "Eyes and ears"),
+    ],
+)
+def test_fumes_are_named_where_a_metal_gives_them(family, words):
+    assert any(words in said for said in cautions_for(family, "hand"))
+    assert not any("white fume" in said for said in cautions_for("aluminium", "hand"))
+
+
+def test_no_caution_says_that_anything_is_safe():
+    said = " ".join(cautions_for("galvanized", "power")).lower()
+    assert "safe" not in said
+    assert "pedal" in said
