@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 PICTURE_HIGH = 62.0
 CAPTION_LINES = 3
-PIXELS = 900  # of the longer side: 60 mm at 380 dpi
+PIXELS = 720  # of the longer side: 60 mm at 300 dpi
 
 
 def picture_rows(
@@ -65,6 +65,6 @@ def _reader(picture: Picture) -> ImageReader | None:
     except (OSError, ValueError):
         return None
     packed = io.BytesIO()
-    small.save(packed, "JPEG", quality=82)
+    small.save(packed, "JPEG", quality=80)
     packed.seek(0)
     return ImageReader(packed)

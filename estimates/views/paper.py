@@ -26,6 +26,7 @@ from estimates.paper.pattern import PatternPaper, RollPaper
 from estimates.paper.quote import QuotePaper
 from estimates.paper.statement import StatementPaper
 from estimates.paper.work_order import WorkOrderPaper
+from estimates.pricing.money import Unpriceable
 from estimates.views.offer import customers_page
 from jobs.models import Panel
 from shop.roles import owner_only
@@ -105,12 +106,16 @@ def _too_large(request: HttpRequest, number: str, refusal: ValueError) -> HttpRe
 
 @require_safe
 @owner_only
-def quote(request: HttpRequest, number: str, revision: int) -> FileResponse:
+def quote(request: HttpRequest, number: str, revision: int) -> HttpResponse:
     """A quote as a letter: a sent one from what was frozen, a draft as it would be sent today."""
     rows = Quote.objects.select_related("job__customer", "answer")
     shown = get_object_or_404(rows, job__number=number, revision=revision)
     if shown.state == Quote.State.DRAFT:
-        letter = draft_letter(shown, request.shop)
+        try:
+            letter = draft_letter(shown, request.shop)
+        except Unpriceable as refusal:
+            messages.error(request, f"It cannot be printed yet. {refusal}")
+            return redirect(shown)
         return _letter(QuotePaper(imprint_of(request.shop), letter), f"draft-of-quote-{shown.number}")
     return _quote(request, shown)
 

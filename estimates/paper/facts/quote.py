@@ -111,8 +111,8 @@ def draft_letter(quote: Quote, shop: Shop) -> QuoteLetter:
     Raises ``Unpriceable`` where the draft cannot be priced yet.
     """
     today = timezone.localdate()
-    held = written_down(quote, quote_figures(quote, shop, today), shop, today)
+    figures = quote_figures(quote, shop, today)
+    held = written_down(quote, figures, shop, today)
     held["valid_until"] = held["valid_until"] or (today + timedelta(days=shop.quote_valid_days)).isoformat()
-    return letter_of(
-        offer_text(held), frozen=held, standing="Draft. It has not been sent and does not bind anyone."
-    )
+    standing = f"Draft. It has not been sent and does not bind anyone. {figures.blocked}".strip()
+    return letter_of(offer_text(held), frozen=held, standing=standing)

@@ -8,12 +8,14 @@ from itertools import combinations
 import pdfplumber
 import pypdf
 import pytest
+from django.contrib.messages import get_messages
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
 from estimates.answers import decline
 from estimates.models import Quote
 from estimates.paper_sets import Finished, Made, make_set
+from estimates.pricing.money import Unpriceable
 from estimates.sending import withdraw_quote
 from jobs.models import Panel, Photo, Stage, StageNote
 from jobs.panels import save_panel
@@ -270,3 +272,34 @@ def test_the_set_of_sixty_panels_comes_part_by_part_in_little_memory(panel, owne
     assert peak_mb() - before < 100  # the whole process, book and all, has 300
     assert [type(part) for part in parts] == [Made] * 61 + [Finished]
     assert [part.number for part in parts[:-1]] == list(range(1, 62))
+
+
+def test_a_draft_without_anything_on_it_prints_all_the_same(owner_client, job, owner, shop):
+    from estimates.drafts import new_draft
+
+    new_draft(job, owner, shop)
+    text = checked(owner_client.get(f"/jobs/{job.number}/quotes/1/pdf/"))
+    assert "Total" in text
+
+
+def test_a_draft_that_cannot_be_priced_says_why(owner_client, panel, owner, shop, monkeypatch):
+    from estimates.drafts import new_draft
+
+    def refuse(*_):
+        raise Unpriceable("amount", "The discount is more than the price.")
+
+    new_draft(panel.job, owner, shop)
+    monkeypatch.setattr("estimates.views.paper.draft_letter", refuse)
+    response = owner_client.get(f"/jobs/{panel.job.number}/quotes/1/pdf/")
+    assert response.status_code == 302
+    assert any(
+        "The discount is more than the price" in str(said) for said in get_messages(response.wsgi_request)
+    )
+
+
+def test_a_set_with_a_panel_that_cannot_be_made_still_comes(shaper_client, panel):
+    Panel.objects.update(dimensions=panel.dimensions | {"depth_mm": 5.0})
+    text = checked(shaper_client.get(f"/jobs/{panel.job.number}/work-orders.pdf"))
+    assert "cannot be made" in text
+    for rest in ("pattern.pdf", "gauges.pdf"):
+        assert shaper_client.get(f"/jobs/{panel.job.number}/panels/1/{rest}").status_code == 404
