@@ -9,6 +9,8 @@ from jobs.clock import clock_in, clock_out
 from jobs.models import Stage
 from shop.models import Person
 
+SCRAP = timedelta(minutes=12)
+
 
 class Bench:
     """One person's times at the bench, used up in order."""
@@ -18,14 +20,17 @@ class Bench:
         self._rest: tuple[datetime, datetime] | None = None
 
     def take(self, hours: float, after: datetime | None = None) -> Iterator[tuple[datetime, datetime]]:
-        """The next times that come to so many hours, none of them before ``after``."""
+        """The next times that come to so many hours, none of them before ``after``.
+
+        Nobody starts a clock for the last minutes of a session, or stops work that is nearly done.
+        """
         left = timedelta(hours=hours)
         while left > timedelta(seconds=1):
             begin, end = self._rest or next(self._sessions)
             self._rest = None
-            if after and begin < after:
+            if end - begin < SCRAP or (after and begin < after):
                 continue
-            stop = min(end, begin + left)
+            stop = begin + left if begin + left < end + SCRAP else end
             self._rest = (stop, end) if stop < end else None
             left -= stop - begin
             yield begin, stop

@@ -1,5 +1,6 @@
 """The six live jobs of the example shop, each at another point of its way."""
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from math import radians
@@ -83,7 +84,7 @@ def _fairing(cast: Cast, found: dict[str, Job]) -> Story:
     quote = cast.send(cast.quote(job, "One skin, planished, edges left for you to trim.",
                                  [_bought("Delivery to the yard", "60", option=True)]))  # fmt: skip
     yield days.ago(30, 10, 30)
-    cast.agree(quote, "R. Reedling", options=[_option_of(quote)], promised=days.ahead(9))
+    cast.agree(quote, "R. Reedling", options=[_option_of(quote)], promised=days.ahead(6))
     yield days.ago(29, 9, 0)
     cast.pay_deposit(job)
 
@@ -227,8 +228,6 @@ def _gathering(cast: Cast, panel: Panel, person: Person, *, upto: int | None = N
         tasks.append(
             Task(stage, round(total / last, 2), after=_pass_done(cast, stage, number, person, shown))
         )
-    if upto is None and hours is None:
-        tasks.append(Task(stage, 0.05, after=lambda: finish_stage(stage, person)))
     return tasks
 
 
@@ -240,6 +239,8 @@ def _pass_done(cast: Cast, stage: Stage, number: int, person: Person, photograph
         planned = work.passes[number - 1].gathers
         tick_pass(panel, number, person, planned + cast.chance.choice((0, 0, 1, 2)) if planned else None)
         _read(cast, panel, number, person, work)
+        if number == panel.pass_count:
+            finish_stage(stage, person)
         if photograph:
             moment = "so-far" if number < panel.pass_count else "after"
             _photograph(cast, stage, moment, person, f"After pass {number}")
@@ -260,7 +261,7 @@ def _read(cast: Cast, panel: Panel, number: int, person: Person, work: Work) -> 
 def _over_its_range(cast: Cast, panel: Panel) -> list[Task]:
     """The fairing: past the high end of its gathering with two passes to come."""
     stage = _stage(panel, "gathering")
-    tasks = _gathering(
+    *before, last = _gathering(
         cast,
         panel,
         cast.osk,
@@ -269,10 +270,11 @@ def _over_its_range(cast: Cast, panel: Panel) -> list[Task]:
         photograph=True,
     )
 
-    def note():
+    def done():
+        last.after()
         add_note(stage, cast.osk, "The bow is fuller than the pattern: one round more on every line.")
 
-    return [*tasks, Task(stage, 0.02, after=note)]
+    return [*before, replace(last, after=done)]
 
 
 def _blending(cast: Cast, panel: Panel, person: Person) -> list[Task]:
