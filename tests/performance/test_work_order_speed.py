@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from estimates.paper.facts.imprint import imprint_of
-from estimates.paper.facts.work_order import with_all, work_orders
+from estimates.paper.facts.work_order import read_around, with_all, work_order
 from estimates.paper.work_order import WorkOrderPaper
 from jobs.models import Panel, Stage
 from shop.models import StageKind
@@ -20,12 +20,11 @@ def test_a_work_order_takes_at_most_three_times_its_bare_drawing(panel, shop):
         )
     imprint = imprint_of(shop)
     (held,) = with_all(Panel.objects.filter(pk=panel.pk))
-    orders = []
+    around = read_around([held])
 
     def make() -> list[WorkOrderPaper]:
-        orders[:] = work_orders([held], shop, str)
-        return [WorkOrderPaper(imprint, order) for order in orders]
+        return [WorkOrderPaper(imprint, work_order(held, around, shop, str))]
 
     ours, bare = work_order_against_bare(make, imprint)
-    assert orders[0].pattern is not None
+    assert make()[0].order.pattern is not None
     assert ours <= MOST * bare

@@ -63,12 +63,13 @@ def with_all(panels):
 
 def work_orders(panels: Sequence[Panel], shop: Shop, address: Address) -> Iterator[WorkOrder]:
     """The work orders of panels fetched by :func:`with_all`, each made when it is asked for."""
-    around = _around(panels)
+    around = read_around(panels)
     for panel in panels:
         yield work_order(panel, around, shop, address)
 
 
-def _around(panels: Sequence[Panel]) -> Around:
+def read_around(panels: Sequence[Panel]) -> Around:
+    """Read what the panels need beside themselves, in as many queries for sixty as for one."""
     around = Around(list(StageKind.objects.filter(in_use=True)), ranges_of(panels))
     shown = Photo.objects.filter(
         Q(panel__in=panels) | Q(panel=None, job__in={panel.job_id for panel in panels}), subject__in=SUBJECTS
