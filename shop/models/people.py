@@ -65,7 +65,7 @@ class DayOff(models.Model):
         ordering = ["date"]
         constraints = [
             models.UniqueConstraint(
-                fields=["person", "date"], nulls_distinct=True, name="day_off_once_a_person"
+                fields=["person", "date"], name="day_off_once_a_person"
             ),
             models.UniqueConstraint(
                 fields=["date"], condition=Q(person=None), name="day_off_once_for_the_shop"
