@@ -34,7 +34,7 @@ test-env: .venv/.test-stamp
 
 demo: env
 	$(BIN)/python manage.py prepare
-	$(BIN)/python manage.py load_demo
+	$(BIN)/python manage.py load_demo --host $(HOST) --port $(PORT)
 	$(BIN)/python manage.py serve --host $(HOST) --port $(PORT)
 
 serve: env
