@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from estimates.models import Answer, Question, Quote
 from estimates.pricing.money import Unpriceable
-from estimates.quoting import read_price
+from estimates.quoting.figures import read_price
 from jobs.models import Job
 from shop.audit import record
 from shop.figures import day

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from estimates.models import Quote
-from estimates.standing import correlations, standings
+from estimates.work.standing import correlations, standings
 from jobs.models import Job, Panel, Stage
 from jobs.parts import NextAction, PanelRange, Part, add_keeper, add_part, add_ranges
 from shop.figures import counted, day

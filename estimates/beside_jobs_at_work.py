@@ -2,7 +2,7 @@
 
 from django.utils import timezone
 
-from estimates.progress_link import standing_link
+from estimates.progress.link import standing_link
 from jobs.models import Job
 from jobs.parts import Part, add_part
 from shop.models import Person

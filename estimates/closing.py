@@ -13,10 +13,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from estimates import hours
-from estimates.cost import Agreed, JobCost, agreed_quotes, cost_of, net_price
 from estimates.learning import as_past_panel, first_rates, past_panels, stage_kinds
 from estimates.models import PastPanel
-from estimates.standing import JobStanding, PanelStanding, StageStanding, standing_of_job
+from estimates.work.cost import Agreed, JobCost, agreed_quotes, cost_of, net_price
+from estimates.work.standing import JobStanding, PanelStanding, StageStanding, standing_of_job
 from jobs.models import Job, TimeEntry
 from shop.audit import record
 from shop.figures import counted
@@ -63,7 +63,7 @@ class Closing:
 
     @property
     def margin(self) -> Decimal:
-        """The price agreed, without tax, less everything that :mod:`estimates.cost` counts."""
+        """The price agreed, without tax, less everything that :mod:`estimates.work.cost` counts."""
         return self.price - self.cost.total
 
     @property
@@ -104,7 +104,9 @@ def close_job(job: Job, person: Person, explained: Mapping[int, str] | None = No
     if held.state == Job.State.CLOSED:
         return held
     if held.state != Job.State.IN_WORK:
-        raise CloseRefused(f"Job {held.number} is {held.get_state_display().lower()}; only a job in work is closed.")
+        raise CloseRefused(
+            f"Job {held.number} is {held.get_state_display().lower()}; only a job in work is closed."
+        )
     standing = standing_of_job(held)
     said = {stage.stage: words for stage, words in _explained(standing, explained or {}).items()}
     _refuse_running_clocks(held)
@@ -112,7 +114,13 @@ def close_job(job: Job, person: Person, explained: Mapping[int, str] | None = No
     held.save(update_fields=["state", "closed_at"])
     rows = [_keep_past(panel) for panel in standing.panels]
     changes = {"state": ["in-work", "closed"]} | {str(stage): [None, words] for stage, words in said.items()}
-    record(person, f"closed, with {counted(len(rows), 'past panel')},", held, changes=changes, job_number=held.number)
+    record(
+        person,
+        f"closed, with {counted(len(rows), 'past panel')},",
+        held,
+        changes=changes,
+        job_number=held.number,
+    )
     return held
 
 
@@ -140,7 +148,9 @@ def reopen_job(job: Job, person: Person) -> Job:
 def past_of(panel: PanelStanding) -> PastPanel:
     """A panel as it will stand among the past ones, unsaved."""
     known = panel.panel
-    done = {stage.stage.kind.slug: float(stage.used) for stage in panel.stages if stage.is_done and stage.used}
+    done = {
+        stage.stage.kind.slug: float(stage.used) for stage in panel.stages if stage.is_done and stage.used
+    }
     return PastPanel(
         origin=PastPanel.Origin.CLOSED, panel=known, name=str(known)[:120], finished_on=_finished_on(panel),
         metal=known.metal.family, method=known.method, finish=known.finish, hand_order=known.hand_order,
@@ -192,7 +202,9 @@ def _explained(standing: JobStanding, explained: Mapping[int, str]) -> dict[Stag
 def _refuse_running_clocks(job: Job) -> None:
     running = TimeEntry.objects.filter(stage__panel__job=job, ended_at=None).select_related("person").first()
     if running:
-        raise CloseRefused(f"{running.person}’s clock still runs on this job. Stop it first: its hours count.")
+        raise CloseRefused(
+            f"{running.person}’s clock still runs on this job. Stop it first: its hours count."
+        )
 
 
 def _refuse_unless_owner(person: Person, what: str) -> None:

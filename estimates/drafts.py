@@ -13,7 +13,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from estimates.models import LineOverride, Quote, QuoteLine
-from estimates.quoting import QuoteFigures, quote_figures
+from estimates.quoting.figures import QuoteFigures, quote_figures
 from jobs.models import Job, Panel
 from shop.audit import changed, record, snapshot
 from shop.models import AuditEntry, Person, Shop

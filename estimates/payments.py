@@ -9,7 +9,7 @@ from estimates.models import Payment, Quote
 from estimates.pricing.money import format_money
 from estimates.pricing.statement import Agreed, Statement, statement
 from estimates.pricing.statement import Payment as Received
-from estimates.quoting import currency_of, read_price
+from estimates.quoting.figures import currency_of, read_price
 from jobs.models import Job
 from shop.audit import record
 from shop.models import Person, Shop

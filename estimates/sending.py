@@ -12,10 +12,10 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from estimates.drafts import QuoteRefused, locked_draft
-from estimates.freezing import written_down
 from estimates.models import LinkSent, Quote
 from estimates.pricing.money import format_money
-from estimates.quoting import QuoteFigures, quote_figures
+from estimates.quoting.figures import QuoteFigures, quote_figures
+from estimates.quoting.freezing import written_down
 from jobs.models import Job
 from shop.audit import record
 from shop.figures import day

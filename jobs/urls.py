@@ -2,7 +2,21 @@
 
 from django.urls import path
 
-from jobs.views import bench, clock, customers, enquiry, hours, job, job_list, material, panel, photos, readings, search, sheets
+from jobs.views import (
+    bench,
+    clock,
+    customers,
+    enquiry,
+    hours,
+    job,
+    job_list,
+    material,
+    panel,
+    photos,
+    readings,
+    search,
+    sheets,
+)
 
 PANEL = "jobs/<str:number>/panels/<int:position>/"
 

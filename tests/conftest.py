@@ -123,7 +123,7 @@ def panel(job, aluminium, owner) -> Panel:
     from jobs.panels import save_panel
 
     panel = Panel(
-        job=job, name="Fairing skin", metal=aluminium, thickness_mm=1.6, form="arch", dimensions=ARCH,
+        job=job, name="Fairing skin", metal=aluminium, thickness_mm=1.6, form="arch", dimensions=dict(ARCH),
         trim_mm=19.05, line_count=3, gather_mm=5.0, die_width_mm=25.0,
     )  # fmt: skip
     return save_panel(panel, owner)

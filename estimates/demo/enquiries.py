@@ -9,7 +9,7 @@ from estimates.demo.cast import Cast
 from estimates.demo.moments import Story
 from estimates.drafts import override_line
 from estimates.models import QuoteLine
-from estimates.quoting import panel_key
+from estimates.quoting.figures import panel_key
 from jobs.models import Photo
 
 

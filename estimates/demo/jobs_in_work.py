@@ -13,7 +13,7 @@ from estimates.demo.history import stages_of, true_hours
 from estimates.demo.metals_and_sheets import cut
 from estimates.demo.moments import Story
 from estimates.models import QuoteLine
-from estimates.progress_link import make_link
+from estimates.progress.link import make_link
 from jobs.clock import clock_in
 from jobs.forming import Work
 from jobs.forming import readings as forming

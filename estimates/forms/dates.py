@@ -20,7 +20,9 @@ class EnquiryHoursForm(ShopForm):
         cleaned = super().clean()
         low, high = cleaned.get("low"), cleaned.get("high")
         if low and high and high < low:
-            self.add_error("high", f"Four in five take at least as long as half: write {low.normalize():f} or more.")
+            self.add_error(
+                "high", f"Four in five take at least as long as half: write {low.normalize():f} or more."
+            )
         return cleaned
 
 

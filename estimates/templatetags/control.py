@@ -5,7 +5,7 @@ from decimal import Decimal
 from django import template
 from django.utils import timezone
 
-from estimates.needs import in_ten, near_day
+from estimates.today.needs import in_ten, near_day
 from shop.figures import hours
 
 register = template.Library()

@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from estimates.against import against
+from estimates.work.against import against
 from jobs.models import Job
 
 

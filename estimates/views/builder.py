@@ -8,9 +8,9 @@ from django.template.loader import render_to_string
 from django.utils.cache import patch_vary_headers
 from django.views.decorators.http import require_http_methods
 
-from estimates.builder import Standing
-from estimates.builder_page import BuilderPage, changed, is_line, opened
-from estimates.builder_saving import (
+from estimates.builder.page import BuilderPage, changed, is_line, opened
+from estimates.builder.reckoning import Standing
+from estimates.builder.saving import (
     REFUSALS,
     PanelRefused,
     quote_that_holds,

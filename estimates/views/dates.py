@@ -6,9 +6,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from estimates.dates import DateRefused, promise_date
-from estimates.dates_page import dates_page
 from estimates.forms.dates import EnquiryHoursForm, PromiseForm
+from estimates.work.dates import DateRefused, promise_date
+from estimates.work.dates_page import dates_page
 from jobs.models import Job
 from shop.roles import owner_only
 
@@ -38,5 +38,7 @@ def date_promise(request: HttpRequest, number: str) -> HttpResponse:
     except DateRefused as error:
         messages.error(request, str(error))
     else:
-        messages.success(request, f"Promised: {job}." if job.promised_on else f"Nothing is promised for {job}.")
+        messages.success(
+            request, f"Promised: {job}." if job.promised_on else f"Nothing is promised for {job}."
+        )
     return redirect("dates")

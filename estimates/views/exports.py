@@ -12,15 +12,15 @@ from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
-from estimates.archive import archive
-from estimates.calendar_feed import (
+from estimates.exports.archive import archive
+from estimates.exports.calendar_feed import (
     CONTENT_TYPE,
     calendar_bytes,
     make_calendar_link,
     open_calendar_link,
     withdraw_calendar_link,
 )
-from estimates.exports import EXPORTS, csv_lines
+from estimates.exports.tables import EXPORTS, csv_lines
 from estimates.models import CalendarLink
 from jobs.models import Job
 from shop.models import Shop

@@ -15,9 +15,9 @@ from django.views.decorators.http import require_POST, require_safe
 from estimates.acceptance import accept
 from estimates.answers import AlreadyAnswered, AnswerRefused, ask, decline, offer_of
 from estimates.forms.answers import AskForm, OfferForm
-from estimates.frozen import offer_text
 from estimates.models import Quote
-from estimates.quote_sheet import with_pieces
+from estimates.quoting.frozen import offer_text
+from estimates.quoting.sheet import with_pieces
 from estimates.views.quote_page import option_words, paper_address
 from jobs.drawings.rule import DayMark, days_rule
 from shop.pages import render_page

@@ -16,9 +16,9 @@ from estimates.paper.facts.imprint import imprint_of
 from estimates.paper.facts.panels import job_with_customer, short_address
 from estimates.paper.gauges import gauge_papers
 from estimates.paper.labels import SHEETS, LabelsPaper, LabelTestPaper
+from estimates.paper.listing import papers_page
 from estimates.paper.pattern import Pattern
-from estimates.paper_sets import Finished, make_set, open_set
-from estimates.papers_page import papers_page
+from estimates.paper.sets import Finished, make_set, open_set
 from estimates.views.paper import pdf_response
 from jobs.drawings.gauge import crown_gauge, radius_gauge
 from jobs.models import Job

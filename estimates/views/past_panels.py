@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from estimates.forms.history import BringInForm, LeaveOutForm, NotebookForm
 from estimates.history import HistoryRefused, import_panels, leave_out, take_back, written_history
 from estimates.models import PastPanel
-from estimates.past_pages import one_past, past_page
+from estimates.past.pages import one_past, past_page
 from shop.figures import counted
 from shop.roles import owner_only
 
@@ -22,7 +22,9 @@ def past_panels(request: HttpRequest) -> HttpResponse:
         request.shop, metal=request.GET.get("metal", ""), stage=request.GET.get("stage", ""),
         page=request.GET.get("page"),
     )  # fmt: skip
-    query = urlencode({name: value for name, value in (("metal", shown.metal), ("stage", shown.stage)) if value})
+    query = urlencode(
+        {name: value for name, value in (("metal", shown.metal), ("stage", shown.stage)) if value}
+    )
     return render(request, "estimates/past_panels.html", {"shown": shown, "query": query})
 
 
@@ -64,7 +66,9 @@ def past_panels_import(request: HttpRequest) -> HttpResponse:
     form = NotebookForm(*([request.POST, request.FILES] if posted else []), shop=request.shop)
     if posted and form.is_valid():
         ready = BringInForm(shop=request.shop, initial={"held": form.held})
-        return render(request, "estimates/past_import.html", {"form": form, "plan": form.plan, "ready": ready})
+        return render(
+            request, "estimates/past_import.html", {"form": form, "plan": form.plan, "ready": ready}
+        )
     status = 422 if posted else 200
     return render(request, "estimates/past_import.html", {"form": form}, status=status)
 
@@ -73,7 +77,9 @@ def _bring_in(request: HttpRequest) -> HttpResponse:
     form = BringInForm(request.POST, shop=request.shop)
     if form.is_valid():
         count = import_panels(form.plan.new, request.user)
-        messages.success(request, f"{counted(count, 'panel')} brought in." if count else "All were in the book already.")
+        messages.success(
+            request, f"{counted(count, 'panel')} brought in." if count else "All were in the book already."
+        )
         return redirect("past-panels")
     context = {"form": NotebookForm(shop=request.shop), "plan": form.plan, "ready": form}
     return render(request, "estimates/past_import.html", context, status=422)

@@ -10,8 +10,8 @@ from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST, require_safe
 
-from estimates.progress_link import LinkRefused, make_link, renew_link, withdraw_link
-from estimates.progress_page import progress_page
+from estimates.progress.link import LinkRefused, make_link, renew_link, withdraw_link
+from estimates.progress.page import progress_page
 from jobs.models import Job, Photo, ProgressLink
 from jobs.views.photos import photo_response
 

@@ -9,8 +9,8 @@ from django.views.decorators.http import require_http_methods
 from estimates.forms.answers import EmailForm
 from estimates.models import ProgressSent
 from estimates.paper.facts.panels import job_with_customer
-from estimates.progress_link import standing_link
-from estimates.progress_mail import MailRefused, email_progress, usual_progress_words
+from estimates.progress.link import standing_link
+from estimates.progress.mail import MailRefused, email_progress, usual_progress_words
 from shop.roles import owner_only
 
 

@@ -12,11 +12,11 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from estimates.forms.answers import EmailForm, PhoneAnswerForm
 from estimates.forms.quotes import LineForm, OverrideHoursForm, OverrideMoneyForm, PanelsForm, TextsForm
-from estimates.freezing import written_down
-from estimates.frozen import offer_text
 from estimates.models import Quote
-from estimates.quote_sheet import Sheet, sheet_of
-from estimates.quoting import MIDDLE, quote_figures
+from estimates.quoting.figures import MIDDLE, quote_figures
+from estimates.quoting.freezing import written_down
+from estimates.quoting.frozen import offer_text
+from estimates.quoting.sheet import Sheet, sheet_of
 from estimates.sending import usual_words
 from jobs.drawings.rule import hours_rule
 from jobs.drawings.strip import hours_scale

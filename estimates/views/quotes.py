@@ -21,8 +21,8 @@ from estimates.drafts import (
 )
 from estimates.forms.quotes import LineForm, PanelsForm, PriceForm, SendForm, TextsForm
 from estimates.models import Quote
-from estimates.quote_list import known_view, listed, views_with_counts
-from estimates.quoting import QuoteFigures
+from estimates.quoting.figures import QuoteFigures
+from estimates.quoting.listing import known_view, listed, views_with_counts
 from estimates.sending import send_quote
 from estimates.views.quote_page import draft_page, elsewhere, override_form, quote_or_404, sent_page
 from jobs.models import Job

@@ -6,17 +6,15 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from estimates.aside import NoSuchNeed, put_aside
-from estimates.today import today_of
+from estimates.today.aside import NoSuchNeed, put_aside
+from estimates.today.gathering import today_of
 from shop.pages import render_page
 
 
 @require_safe
 def today(request: HttpRequest) -> HttpResponse:
     """What needs somebody today, and where every panel in work stands."""
-    shown = today_of(
-        request.user, request.shop, page=request.GET.get("page"), all_needs="all" in request.GET
-    )
+    shown = today_of(request.user, request.shop, page=request.GET.get("page"), all_needs="all" in request.GET)
     return render(request, "estimates/today.html", {"shown": shown, "needs": shown.needs})
 
 

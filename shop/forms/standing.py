@@ -229,7 +229,15 @@ class StageKindForm(StaleGuard, ShopModelForm):
 
     class Meta:
         model = StageKind
-        fields = ["name", "hours_per_unit", "spread", "rate_spread", "fixed_low_hours", "fixed_high_hours", "in_use"]
+        fields = [
+            "name",
+            "hours_per_unit",
+            "spread",
+            "rate_spread",
+            "fixed_low_hours",
+            "fixed_high_hours",
+            "in_use",
+        ]
         labels = {
             "fixed_low_hours": "Hours, half of panels", "fixed_high_hours": "Hours, four in five", "in_use": "In use",
         }  # fmt: skip
@@ -237,7 +245,10 @@ class StageKindForm(StaleGuard, ShopModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         own = self.instance.driver == StageKind.Driver.FIXED
-        learned, fixed = ["hours_per_unit", "spread", "rate_spread"], ["fixed_low_hours", "fixed_high_hours", "in_use"]
+        learned, fixed = (
+            ["hours_per_unit", "spread", "rate_spread"],
+            ["fixed_low_hours", "fixed_high_hours", "in_use"],
+        )
         for name in learned if own else fixed:
             del self.fields[name]
         for name in ("fixed_low_hours", "fixed_high_hours", "hours_per_unit"):

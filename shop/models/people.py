@@ -64,9 +64,7 @@ class DayOff(models.Model):
     class Meta:
         ordering = ["date"]
         constraints = [
-            models.UniqueConstraint(
-                fields=["person", "date"], name="day_off_once_a_person"
-            ),
+            models.UniqueConstraint(fields=["person", "date"], name="day_off_once_a_person"),
             models.UniqueConstraint(
                 fields=["date"], condition=Q(person=None), name="day_off_once_for_the_shop"
             ),

@@ -9,7 +9,7 @@ from estimates.answers import AnswerRefused
 from estimates.drafts import add_line, new_draft, override_line, price_at
 from estimates.models import Answer
 from estimates.pricing.shares import as_hours
-from estimates.quoting import panel_key, quote_figures
+from estimates.quoting.figures import panel_key, quote_figures
 from estimates.sending import send_quote
 from jobs.models import Job, Panel, Stage
 from jobs.panels import add_mirrored_hand

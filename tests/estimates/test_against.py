@@ -8,10 +8,10 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from estimates.against import against, earned_value_of, planned_share, terms_of
-from estimates.cost import Rates, agreed_quotes, cost_of, net_price
-from estimates.quoting import currency_of
-from estimates.standing import standing_of_job
+from estimates.quoting.figures import currency_of
+from estimates.work.against import against, earned_value_of, planned_share, terms_of
+from estimates.work.cost import Rates, agreed_quotes, cost_of, net_price
+from estimates.work.standing import standing_of_job
 from jobs.models import MaterialUse, Panel, Stage, TimeEntry
 from jobs.panels import add_mirrored_hand, save_panel
 from shop.codes import new_code
@@ -33,7 +33,9 @@ def address(job):
     return reverse("job-against", args=[job.number])
 
 
-def test_hours_spent_are_told_against_the_range_with_what_is_over_in_words(in_work, panel, shaper, owner_client):
+def test_hours_spent_are_told_against_the_range_with_what_is_over_in_words(
+    in_work, panel, shaper, owner_client
+):
     stage = budget(stages_of(panel)["gathering"], "4", "6")
     book(stage, shaper, "8.5")
     page = owner_client.get(address(in_work)).content.decode()
@@ -214,5 +216,8 @@ def test_another_jobs_hours_are_not_counted(in_work, owner, shaper, aluminium, s
 
 def _stage(job, slug):
     return next(
-        stage for panel in standing_of_job(job).panels for stage in panel.stages if stage.stage.kind.slug == slug
+        stage
+        for panel in standing_of_job(job).panels
+        for stage in panel.stages
+        if stage.stage.kind.slug == slug
     )

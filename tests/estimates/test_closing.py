@@ -8,10 +8,10 @@ from django.utils import timezone
 
 from estimates import closing as closing_module
 from estimates.closing import CloseRefused, close_job, closing_of, reopen_job
-from estimates.cost import agreed_quotes
 from estimates.history import leave_out
 from estimates.learning import shop_model
 from estimates.models import PastPanel
+from estimates.work.cost import agreed_quotes
 from jobs.models import Job, MaterialUse, Panel, TimeEntry
 from jobs.panels import add_mirrored_hand
 from shop.models import AuditEntry

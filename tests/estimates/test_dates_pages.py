@@ -7,14 +7,14 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from estimates.dates import (
+from estimates.work.dates import (
     DateRefused,
     expected_of_shop,
     no_work_days,
     promise_date,
     workers_of,
 )
-from estimates.dates_page import dates_page
+from estimates.work.dates_page import dates_page
 from jobs.models import Job, Stage
 from shop.models import AuditEntry, DayOff, Person
 from tests.estimates.work_cast import accepted, budget, finish, more_jobs, stages_of
@@ -208,7 +208,9 @@ def test_an_empty_page_says_what_to_do(shop, owner_client):
 
 
 @pytest.mark.parametrize("count", [3, 30])
-def test_the_page_asks_the_same_for_many(owner, aluminium, shop, owner_client, count, django_assert_max_num_queries):
+def test_the_page_asks_the_same_for_many(
+    owner, aluminium, shop, owner_client, count, django_assert_max_num_queries
+):
     more_jobs(count, owner, aluminium, shop)
     assert Stage.objects.count() == 4 * count
     with django_assert_max_num_queries(13):

@@ -20,7 +20,7 @@ from estimates.drafts import (
     undo_override,
 )
 from estimates.models import FrozenQuote, LineOverride, Quote, QuoteLine
-from estimates.quoting import panel_key, quote_figures
+from estimates.quoting.figures import panel_key, quote_figures
 from estimates.sending import send_quote, withdraw_quote
 from jobs.models import Job
 from shop.models import AuditEntry

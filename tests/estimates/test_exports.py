@@ -13,10 +13,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from icalendar import Calendar
 from PIL import Image
 
-from estimates.calendar_feed import calendar_bytes, make_calendar_link, open_calendar_link
-from estimates.exports import EXPORTS, cell
+from estimates.exports.calendar_feed import calendar_bytes, make_calendar_link, open_calendar_link
+from estimates.exports.tables import EXPORTS, cell
 from estimates.models import CalendarLink, ProgressSent
-from estimates.progress_link import make_link
+from estimates.progress.link import make_link
 from jobs.models import Job, Photo, Stage, TimeEntry
 from jobs.photos import add_photo
 from shop.models import AuditEntry, StageKind

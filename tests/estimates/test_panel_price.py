@@ -2,9 +2,9 @@
 
 import pytest
 
-from estimates.builder import Standing, reckon
+from estimates.builder.reckoning import Standing, reckon
 from estimates.drafts import new_draft
-from estimates.quoting import quote_figures
+from estimates.quoting.figures import quote_figures
 from jobs.panels import add_mirrored_hand, work_of
 from shop.models import SheetStock, StageKind
 

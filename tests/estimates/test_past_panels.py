@@ -7,7 +7,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from estimates.models import PastPanel
-from estimates.past_pages import past_page
+from estimates.past.pages import past_page
 from tests.estimates.test_history import BAD_METHOD, CAP, TANK, notebook
 
 pytestmark = pytest.mark.django_db
@@ -94,7 +94,9 @@ def test_leaving_out_without_a_reason_comes_back_with_what_to_write(owner_client
 
 def test_one_panel_shows_what_was_said_before_and_what_it_took(owner_client, shop):
     panels = make_past(5)
-    page = owner_client.get(reverse("past-panel", args=[panels[-1].pk]), {"stage": "blending"}).content.decode()
+    page = owner_client.get(
+        reverse("past-panel", args=[panels[-1].pk]), {"stage": "blending"}
+    ).content.decode()
     assert "Blending of every past panel" in page
     assert "The whole panel took <b>22.0 h</b>" in page
     assert owner_client.get(reverse("past-panel", args=[99999])).status_code == 404

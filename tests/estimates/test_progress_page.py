@@ -7,8 +7,8 @@ from django.db import IntegrityError
 from django.urls import reverse
 from django.utils import timezone
 
-from estimates.progress_link import LinkRefused, make_link, renew_link, withdraw_link
-from estimates.progress_page import _side_by_side
+from estimates.progress.link import LinkRefused, make_link, renew_link, withdraw_link
+from estimates.progress.page import _side_by_side
 from jobs.drawings.rule import Span
 from jobs.models import Job, ProgressLink
 from jobs.panels import add_mirrored_hand
@@ -63,7 +63,17 @@ def test_no_hours_no_prices_no_staff_addresses_and_nothing_of_other_jobs(
     photo_of(in_work, panel, owner)
     (other,) = more_jobs(1, owner, aluminium, shop)
     page = stranger_client.get(link.get_absolute_url()).content.decode()
-    for hidden in ("3.25", "3.3", "€", " h<", other.number, other.title, "/photos/1/thumbnail", "/bench/", "Maro"):
+    for hidden in (
+        "3.25",
+        "3.3",
+        "€",
+        " h<",
+        other.number,
+        other.title,
+        "/photos/1/thumbnail",
+        "/bench/",
+        "Maro",
+    ):
         assert hidden not in page
 
 
@@ -75,7 +85,9 @@ def test_only_photos_meant_for_the_customer_are_shown(link, in_work, panel, owne
     assert reverse("progress-photo", args=[link.token, hidden.pk]) not in page
 
 
-def test_a_photo_opens_through_the_link_and_is_not_kept_by_caches(link, in_work, panel, owner, stranger_client):
+def test_a_photo_opens_through_the_link_and_is_not_kept_by_caches(
+    link, in_work, panel, owner, stranger_client
+):
     shown = photo_of(in_work, panel, owner)
     for small in ("", "?small"):
         answer = stranger_client.get(reverse("progress-photo", args=[link.token, shown.pk]) + small)
@@ -171,7 +183,9 @@ def test_stages_that_overlap_stand_side_by_side_on_the_rule():
     )
 
 
-def test_the_stage_in_work_is_on_the_rule_while_the_other_hand_is_behind(job, panel, owner, shop, stranger_client):
+def test_the_stage_in_work_is_on_the_rule_while_the_other_hand_is_behind(
+    job, panel, owner, shop, stranger_client
+):
     add_mirrored_hand(panel, owner)
     accepted(job, owner, shop)
     stages = stages_of(panel)

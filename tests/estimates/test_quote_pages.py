@@ -11,7 +11,7 @@ from estimates.acceptance import accept
 from estimates.answers import ask
 from estimates.drafts import add_line, new_draft
 from estimates.models import LinkSent, Payment, Quote
-from estimates.quoting import panel_key, quote_figures
+from estimates.quoting.figures import panel_key, quote_figures
 from estimates.sending import withdraw_quote
 from jobs.models import Job, Panel
 from jobs.numbers import save_with_number

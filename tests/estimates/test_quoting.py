@@ -8,12 +8,12 @@ import pytest
 
 from estimates import hours
 from estimates.drafts import add_line, choose_panels, new_draft, override_line, price_at
-from estimates.freezing import budget_confidence, written_down
-from estimates.frozen import offer_text, panel_of, range_of
 from estimates.learning import hours_of, shop_model, stage_kinds
 from estimates.models import PastPanel
-from estimates.quote_metal import blank_mass_kg, sheets_for
-from estimates.quoting import panel_key, part_names, quote_figures
+from estimates.quoting.figures import panel_key, part_names, quote_figures
+from estimates.quoting.freezing import budget_confidence, written_down
+from estimates.quoting.frozen import offer_text, panel_of, range_of
+from estimates.quoting.metal import blank_mass_kg, sheets_for
 from jobs.models import Panel
 from jobs.panels import add_mirrored_hand, save_panel, work_of
 from shop.models import LabourRate, SheetStock, StageKind

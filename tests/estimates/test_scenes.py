@@ -5,10 +5,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from estimates.date_strips import date_strip, dates_axis, days_shown
 from estimates.hours import HoursRange, Trial
-from estimates.over_time import over_time_plot
-from estimates.today_drawings import sheet_layout
+from estimates.past.over_time import over_time_plot
+from estimates.today.drawings import sheet_layout
+from estimates.work.date_strips import date_strip, dates_axis, days_shown
 from jobs.cutting import Blank, CutSheet
 from jobs.drawings.scene import Circle
 from tests.jobs.drawings.test_no_overlap import assert_clear

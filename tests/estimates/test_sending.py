@@ -11,13 +11,13 @@ from django.core import mail
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from estimates import frozen
 from estimates.acceptance import accept
 from estimates.drafts import QuoteRefused, add_line, change_texts, make_revision, new_draft, price_at
-from estimates.frozen import offer_text, read_price
 from estimates.models import LinkSent, Quote
-from estimates.quote_sheet import sheet_of
-from estimates.quoting import quote_figures
+from estimates.quoting import frozen
+from estimates.quoting.figures import quote_figures
+from estimates.quoting.frozen import offer_text, read_price
+from estimates.quoting.sheet import sheet_of
 from estimates.sending import email_link, send_quote, usual_words, withdraw_quote
 from jobs.models import Job
 from jobs.panels import save_panel

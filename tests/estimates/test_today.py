@@ -10,8 +10,8 @@ from django.utils import timezone
 from estimates.answers import ask
 from estimates.models import Answer, Payment, Quote
 from estimates.models.aside import PutAside
-from estimates.needs import in_ten
-from estimates.today import today_of
+from estimates.today.gathering import today_of
+from estimates.today.needs import in_ten
 from jobs.models import Job, Panel, PassDone, Reading, TimeEntry
 from jobs.numbers import save_with_number
 from shop.models import DayOff
@@ -148,7 +148,9 @@ def test_a_quote_with_weeks_to_run_is_not_named(job, panel, owner, shop):
 def test_an_enquiry_without_a_quote_is_named_after_some_days(job, owner, shop):
     assert "enquiry" not in said(owner, shop)
     Job.objects.update(created_at=timezone.now() - timedelta(days=5))
-    assert said(owner, shop)["enquiry"] == "Tamsin Pell asked 5 days ago for Bow fairing and has no quote yet."
+    assert (
+        said(owner, shop)["enquiry"] == "Tamsin Pell asked 5 days ago for Bow fairing and has no quote yet."
+    )
 
 
 def test_a_deposit_waits_until_all_of_it_has_come(in_work, owner, shop):
@@ -202,7 +204,9 @@ def test_a_panel_at_the_bench_stands_with_its_stage_its_hours_and_who_is_on_it(
     page = owner_client.get("/").content.decode()
     assert "Layout done, next gathering" in page
     assert "<b>1.5</b> of <b" in page
-    TimeEntry.objects.create(stage=stages["gathering"], person=shaper, started_at=timezone.now() - timedelta(hours=1))
+    TimeEntry.objects.create(
+        stage=stages["gathering"], person=shaper, started_at=timezone.now() - timedelta(hours=1)
+    )
     page = owner_client.get("/").content.decode()
     assert f"Gathering, pass 1 of {panel.pass_count}" in page
     assert "Maro is on it" in page
@@ -322,7 +326,9 @@ def test_chances_are_said_as_people_say_them():
 
 
 @pytest.mark.parametrize(("days", "offered"), [(6, False), (7, True)])
-def test_a_quote_out_for_a_week_can_be_asked_about_again(job, panel, owner_client, owner, shop, days, offered):
+def test_a_quote_out_for_a_week_can_be_asked_about_again(
+    job, panel, owner_client, owner, shop, days, offered
+):
     quote = sent_quote(job, owner, shop)
     move_sent(quote, days)
     page = owner_client.get("/").content.decode()

@@ -14,6 +14,7 @@ from jobs.panel_facts import panel_page
 from jobs.panels import add_mirrored_hand, save_panel, work_of
 from jobs.photos import add_photo
 from jobs.removal import PanelStays, remove_panel
+from shop.lengths import format_length
 from shop.models import AuditEntry, StageKind
 from tests.conftest import ARCH
 from tests.jobs.photo_files import jpeg_upload
@@ -48,7 +49,7 @@ def test_the_page_shows_drawings_figures_and_passes(shaper_client, panel):
     assert page.count("Flat pattern") >= 2
     for words in ("Blank, with trim", "Gather angle", "Thickest", "How this was figured", panel.code):
         assert words in page
-    assert f"{work.passes[-1].edge_length_mm:.1f} mm" in page
+    assert format_length(work.passes[-1].edge_length_mm) in page
 
 
 def test_the_figures_follow_the_shops_units(panel, shop, shaper_client):

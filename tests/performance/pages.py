@@ -26,7 +26,7 @@ from estimates.paper.facts.imprint import imprint_of
 from estimates.paper.facts.work_order import with_all, work_orders
 from estimates.paper.letters import fonts
 from estimates.paper.work_order import WorkOrderPaper
-from estimates.quoting import panel_key
+from estimates.quoting.figures import panel_key
 from jobs.models import Job, Panel
 from shop.urls import urlpatterns as shops
 from tests.estimates.test_builder import LIVE, fields_of

@@ -16,7 +16,9 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("file", type=Path, metavar="FILE.csv")
         parser.add_argument("--dry-run", action="store_true", help="say what would happen and write nothing")
-        parser.add_argument("--skip-bad", action="store_true", help="leave bad rows out and bring in the rest")
+        parser.add_argument(
+            "--skip-bad", action="store_true", help="leave bad rows out and bring in the rest"
+        )
 
     def handle(self, **options: Any) -> None:
         try:
@@ -38,6 +40,8 @@ class Command(BaseCommand):
             )
         known = f", {plan.known} in the book already" if plan.known else ""
         if options["dry_run"]:
-            self.stdout.write(f"{counted(len(plan.new), 'panel')} would be brought in{known}. Nothing is written.")
+            self.stdout.write(
+                f"{counted(len(plan.new), 'panel')} would be brought in{known}. Nothing is written."
+            )
             return
         self.stdout.write(f"{counted(import_panels(plan.new, None), 'panel')} brought in{known}.")

@@ -10,8 +10,8 @@ from estimates.closing import Closing, closing_of
 from estimates.paper.closing import ClosedPanel, ClosingSheet, Table
 from estimates.paper.work_order import Picture
 from estimates.pricing.money import format_money
-from estimates.quoting import currency_of
-from estimates.standing import PanelStanding
+from estimates.quoting.figures import currency_of
+from estimates.work.standing import PanelStanding
 from jobs.drawings.piece import small_piece
 from jobs.drawings.scene import Scene
 from jobs.forming import FORMS, ImpossibleShape

@@ -5,15 +5,15 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from estimates.freezing import written_down
-from estimates.frozen import Item, OfferText, offer_text
 from estimates.models import Quote
 from estimates.paper.document import Imprint
 from estimates.paper.facts.letter import customer_party, mark_of, shop_party
 from estimates.paper.letter import LetterHead, Row
 from estimates.paper.page import SIZES
 from estimates.paper.quote import QuoteLetter
-from estimates.quoting import quote_figures
+from estimates.quoting.figures import quote_figures
+from estimates.quoting.freezing import written_down
+from estimates.quoting.frozen import Item, OfferText, offer_text
 from shop.figures import day
 from shop.lengths import MINUS
 from shop.models import Shop

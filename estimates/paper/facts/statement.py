@@ -11,7 +11,7 @@ from estimates.paper.statement import StatementLetter
 from estimates.payments import job_statement
 from estimates.pricing.money import ZERO, format_money
 from estimates.pricing.statement import Statement
-from estimates.quoting import currency_of
+from estimates.quoting.figures import currency_of
 from jobs.models import Job, MaterialUse, TimeEntry
 from shop.figures import day, figure, hours
 from shop.gauges import format_thickness

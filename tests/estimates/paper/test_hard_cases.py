@@ -14,7 +14,7 @@ from PIL import Image
 
 from estimates.answers import decline
 from estimates.models import Quote
-from estimates.paper_sets import Finished, Made, make_set
+from estimates.paper.sets import Finished, Made, make_set
 from estimates.pricing.money import Unpriceable
 from estimates.sending import withdraw_quote
 from jobs.models import Panel, Photo, Stage, StageNote

@@ -1,0 +1,1 @@
+"""The panel builder: reading, working out, showing and saving a panel while it is being built."""

@@ -1,0 +1,1 @@
+"""What goes out of the book: tables, the whole archive, the calendar."""

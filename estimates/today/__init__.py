@@ -1,0 +1,1 @@
+"""The opening page: what needs somebody, and how the panels in work stand."""
