@@ -43,7 +43,7 @@ def another_panel(panel, owner, name="Second skin") -> Panel:
             "die_width_mm",
         )
     }
-    return save_panel(Panel(name=name, dimensions=ARCH, **shared), owner)
+    return save_panel(Panel(name=name, dimensions=dict(ARCH), **shared), owner)
 
 
 def line(figures, key):

@@ -59,7 +59,7 @@ def more_jobs(count: int, owner, metal, shop, *, person=None) -> list[Job]:
         customer = Customer.objects.create(name=f"Customer {number}")
         job = save_with_number(Job(customer=customer, title=f"Job {number}", created_by=owner))
         panel = Panel(
-            job=job, name="Skin", metal=metal, thickness_mm=1.6, form="arch", dimensions=ARCH, trim_mm=19.05,
+            job=job, name="Skin", metal=metal, thickness_mm=1.6, form="arch", dimensions=dict(ARCH), trim_mm=19.05,
             line_count=3, gather_mm=5.0, die_width_mm=25.0,
         )  # fmt: skip
         save_panel(panel, owner)
