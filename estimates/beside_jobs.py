@@ -9,21 +9,26 @@ from django.urls import reverse
 from django.utils import timezone
 
 from estimates.models import Quote
+from estimates.payments import job_statement
+from estimates.pricing.money import format_money
+from estimates.quoting.figures import currency_of
 from estimates.work.standing import correlations, standings
 from jobs.models import Job, Panel, Stage
 from jobs.parts import NextAction, PanelRange, Part, add_keeper, add_part, add_ranges
 from shop.figures import counted, day
-from shop.models import Person
+from shop.models import Person, Shop
 
 
 @add_part
 def quotes_of_job(job: Job, person: Person) -> Part:
     """The quotes of a job, last first, and what the job waits for while it is being quoted."""
-    quotes = list(job.quotes.order_by("-revision"))
+    quotes = list(job.quotes.select_related("answer").order_by("-revision"))
     for quote in quotes:
         quote.job = job
     context = {"job": job, "quotes": quotes, "may_quote": person.is_owner}
-    return Part("estimates/_job_quotes.html", context, _waits_for(job, quotes, person))
+    return Part(
+        "estimates/_job_quotes.html", context, _waits_for(job, quotes, person) or _open_balance(job, person)
+    )
 
 
 @add_keeper
@@ -54,6 +59,19 @@ def _waits_for(job: Job, quotes: list[Quote], person: Person) -> NextAction | No
     if not person.is_owner:
         return NextAction("It waits for the owner to quote it.")
     return NextAction("Quote it.", reverse("job", args=[job.number]) + "#quotes", "To its quotes")
+
+
+def _open_balance(job: Job, person: Person) -> NextAction | None:
+    """A closed job that has not been paid for is not forgotten."""
+    if job.state != Job.State.CLOSED or not person.is_owner:
+        return None
+    balance = job_statement(job).balance
+    if balance <= 0:
+        return None
+    said = format_money(balance, currency_of(Shop.standing()), decimals=True)
+    return NextAction(
+        f"It is closed, and {said} is still to be paid.", reverse("payments", args=[job.number]), "Payments"
+    )
 
 
 def _waiting(quote: Quote) -> str:

@@ -15,6 +15,7 @@ from django.utils import timezone
 from estimates import hours
 from estimates.learning import as_past_panel, first_rates, past_panels, stage_kinds
 from estimates.models import PastPanel
+from estimates.payments import job_statement
 from estimates.work.cost import Agreed, JobCost, agreed_quotes, cost_of, net_price
 from estimates.work.standing import JobStanding, PanelStanding, StageStanding, standing_of_job
 from jobs.models import Job, TimeEntry
@@ -60,6 +61,13 @@ class Closing:
     learned: tuple[Learned, ...]
     unfinished: tuple[StageStanding, ...]
     running: tuple[TimeEntry, ...]
+    still_to_pay: Decimal
+
+    @property
+    def without_metal(self) -> list[str]:
+        """The marks of panels that no metal has been booked for: what the job cost lacks theirs."""
+        panels = (each.panel for each in self.standing.panels)
+        return [panel.mark for panel in panels if panel.pk not in self.cost.metal_by_panel]
 
     @property
     def margin(self) -> Decimal:
@@ -85,6 +93,7 @@ def closing_of(job: Job, shop: Shop) -> Closing:
         learned=tuple(_learned(standing, shop)),
         unfinished=tuple(unfinished(standing)),
         running=tuple(running.select_related("person", "stage__kind", "stage__panel__job")),
+        still_to_pay=job_statement(job).balance,
     )
 
 

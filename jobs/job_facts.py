@@ -97,14 +97,13 @@ def _facts(panel: Panel, rows: tuple[StageRow, ...], span: PanelRange | None, sc
 def next_action(facts: JobFacts) -> NextAction | None:
     """What the job waits for: its panels first, then what later rooms say, then its work."""
     job = facts.job
+    said = next((part.next_action for part in facts.parts if part.next_action), None)
     if job.state in {Job.State.CLOSED, Job.State.DECLINED}:
-        return None
+        return said
     if not facts.panels:
         words = "Add the first panel: its metal, its shape and its hand."
         return NextAction(words, reverse("panel-new", args=[job.number]), "Add a panel")
-    if found := next((part.next_action for part in facts.parts if part.next_action), None):
-        return found
-    return _work(facts) if job.state == Job.State.IN_WORK else None
+    return said or (_work(facts) if job.state == Job.State.IN_WORK else None)
 
 
 def _work(facts: JobFacts) -> NextAction:

@@ -15,7 +15,7 @@ from shop.models import GatherSize, LabourRate, Metal, Person, Shop, StageKind
 # Slug, name, driver, hours for one unit of the driver. Assumed: see estimates.hours.rates.
 FOUR_STAGES = (
     ("layout", "Layout", StageKind.Driver.LAYOUT_M, 0.20),
-    ("gathering", "Gathering", StageKind.Driver.MOVED_DM2, 0.50),
+    ("gathering", "Gathering", StageKind.Driver.MOVED_DM2, 1.80),
     ("blending", "Blending", StageKind.Driver.WORKED_DM2, 0.10),
     ("smoothing", "Smoothing", StageKind.Driver.FINISHED_DM2, 0.08),
 )

@@ -7,7 +7,7 @@ Pure Python; numpy is imported only when something is learned or added up.
 >>> panel = Drivers(layout_m=6.0, moved_dm2=4.0, worked_dm2=30.0, finished_dm2=45.0, metal="steel")
 >>> hours = model.estimate(panel)
 >>> hours.stages["gathering"].n_past, round(hours.stages["gathering"].p50, 2)
-(0, 2.0)
+(0, 7.2)
 >>> hours.total.p50 < hours.total.p80
 True
 """

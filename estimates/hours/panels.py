@@ -17,18 +17,23 @@ USUAL_FINISH: Final = "smooth"
 
 @dataclass(frozen=True, slots=True)
 class Driver:
-    """What a stage's hours grow with, and the unit it is counted in."""
+    """What a stage's hours grow with, and the unit it is counted in.
+
+    Hours on less than ``least`` say nothing about a rate: they went into picking the tools up and putting them
+    down. A quarter of an hour on a hair's breadth of moved metal would teach the next panel nonsense.
+    """
 
     name: str
     meaning: str
     unit: str
+    least: float
 
 
 DRIVERS: Final = {
-    "layout": Driver("layout_m", "outline and lines", "m"),
-    "gathering": Driver("moved_dm2", "moved area", "dm²"),
-    "blending": Driver("worked_dm2", "worked area", "dm²"),
-    "smoothing": Driver("finished_dm2", "finished area", "dm²"),
+    "layout": Driver("layout_m", "outline and lines", "m", 0.2),
+    "gathering": Driver("moved_dm2", "moved area", "dm²", 0.05),
+    "blending": Driver("worked_dm2", "worked area", "dm²", 0.2),
+    "smoothing": Driver("finished_dm2", "finished area", "dm²", 0.2),
 }
 
 
@@ -178,8 +183,8 @@ class PastPanel:
     def hours_per_unit(self, stage: str) -> float | None:
         """Return hours per unit of the stage's driver, or ``None`` where that says nothing about a rate.
 
-        Hours booked on a stage without a driver (a little gathering on a flat panel) say nothing about the
-        rate of gathering.
+        Hours booked on a stage with next to no driver (a little gathering on a nearly flat panel) say nothing
+        about the rate of gathering; :class:`Driver` says how little that is.
         """
         hours, amount = self.hours(stage), self.drivers.amount(stage)
-        return hours / amount if hours and amount else None
+        return hours / amount if hours and amount >= DRIVERS[stage].least else None

@@ -1,7 +1,8 @@
 """What a job has cost so far, line by line, so that an owner can follow every figure.
 
-Labour counts each hour at the rate of its stage that held on the day it was worked; a stage without a rate costs
-nothing and is named. Metal is what was cut. Consumables, overhead and bought-in work are those of the accepted
+Labour counts each hour at the rate of its stage that held on the day it was worked. Hours from before the first
+rate count at that first rate: a shop had its costs before it had this book. A stage without any rate costs nothing
+and is named. Metal is what was cut. Consumables, overhead and bought-in work are those of the accepted
 quotes, so that a rate changed later does not change what a job cost; without a quote they are the shop's of today.
 """
 
@@ -70,9 +71,12 @@ class Rates:
             self._held.setdefault(rate.stage_kind_id, []).append((rate.holds_from, rate.per_hour))
 
     def on(self, kind_id: int, day: date) -> Decimal | None:
-        """The rate of a stage on a day, or nothing where none held yet."""
-        held = [per_hour for since, per_hour in self._held.get(kind_id, ()) if since <= day]
-        return held[-1] if held else None
+        """The rate of a stage on a day, its first one before that, or nothing where it has none at all."""
+        rates = self._held.get(kind_id)
+        if not rates:
+            return None
+        held = [per_hour for since, per_hour in rates if since <= day]
+        return held[-1] if held else rates[0][1]
 
 
 def agreed_quotes(job: Job) -> list[Agreed]:

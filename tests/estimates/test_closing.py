@@ -1,5 +1,6 @@
 """Closing a job: its margin by a sum done by hand, its panels among the past ones, all or nothing, and opening again."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -10,11 +11,11 @@ from estimates import closing as closing_module
 from estimates.closing import CloseRefused, close_job, closing_of, reopen_job
 from estimates.history import leave_out
 from estimates.learning import shop_model
-from estimates.models import PastPanel
+from estimates.models import PastPanel, Payment
 from estimates.work.cost import agreed_quotes
 from jobs.models import Job, MaterialUse, Panel, TimeEntry
 from jobs.panels import add_mirrored_hand
-from shop.models import AuditEntry
+from shop.models import AuditEntry, LabourRate
 from tests.estimates.quote_cast import bought_in
 from tests.estimates.work_cast import accepted, book, finish, stages_of
 
@@ -220,3 +221,31 @@ def test_the_page_asks_a_fixed_number_of_queries(
         book(stage, shaper, "1", days_ago=1)
     with django_assert_max_num_queries(20):
         owner_client.get(address(worked))
+
+
+def test_hours_from_before_the_first_rate_cost_that_first_rate(worked, shop):
+    before = closing_of(worked, shop).cost.labour
+    LabourRate.objects.update(holds_from=timezone.localdate())
+    TimeEntry.objects.update(
+        started_at=timezone.now() - timedelta(days=400), ended_at=timezone.now() - timedelta(days=399)
+    )
+
+    assert closing_of(worked, shop).cost.labour == before > 0
+
+
+def test_money_still_open_is_said_before_closing_and_not_forgotten_after(worked, owner, owner_client):
+    page = owner_client.get(address(worked)).content.decode()
+    assert "Not paid yet:" in page
+    assert "No metal booked:" in page
+
+    close_job(worked, owner)
+    assert "still to be paid" in owner_client.get(worked.get_absolute_url()).content.decode()
+
+
+def test_a_paid_job_is_closed_without_a_word_of_money(worked, owner, owner_client):
+    due = agreed_quotes(worked)[0].quote.answer.total
+    Payment.objects.create(job=worked, amount=due, person=owner)
+
+    assert "Not paid yet:" not in owner_client.get(address(worked)).content.decode()
+    close_job(worked, owner)
+    assert "still to be paid" not in owner_client.get(worked.get_absolute_url()).content.decode()
