@@ -20,6 +20,7 @@ from jobs.models import Job
 from shop.audit import record
 from shop.figures import day
 from shop.models import Person, Shop
+from shop.outside import mail_goes_out
 
 log = logging.getLogger(__name__)
 
@@ -122,7 +123,7 @@ def email_link(
     try:
         with transaction.atomic():
             sent = LinkSent.objects.create(quote=quote, to=to, person=person, submission=submission)
-            record(person, f"sent the link to {to}"[:80], quote, job_number=quote.job.number)
+            record(person, f"{handed_over()} the link to {to}"[:80], quote, job_number=quote.job.number)
     except IntegrityError:
         return LinkSent.objects.get(submission=submission)
     try:
@@ -134,6 +135,11 @@ def email_link(
             "The mail server did not take it. Nothing was sent; try again, or copy the link into a message of your own."
         ) from error
     return sent
+
+
+def handed_over() -> str:
+    """What was done with a message, for the trail: written where no mail server is set, sent where one is."""
+    return "sent" if mail_goes_out() else "wrote an e-mail with"
 
 
 def _mail(quote: Quote, to: str, words: str, url: str) -> None:

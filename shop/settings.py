@@ -179,7 +179,15 @@ FILE_UPLOAD_HANDLERS = [
 DATA_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 2000
 
-EMAIL_BACKEND = os.environ.get("GATHERBOOK_EMAIL_BACKEND", "django.core.mail.backends.filebased.EmailBackend")
+# How the world reaches this book, for the links in e-mails, papers and QR codes: https://book.example
+PUBLIC_ADDRESS = os.environ.get("GATHERBOOK_ADDRESS", "")
+
+EMAIL_BACKEND = os.environ.get(
+    "GATHERBOOK_EMAIL_BACKEND",
+    "django.core.mail.backends."
+    + ("smtp" if "GATHERBOOK_EMAIL_HOST" in os.environ else "filebased")
+    + ".EmailBackend",
+)
 EMAIL_FILE_PATH = VAR_DIR / "mail"
 EMAIL_HOST = os.environ.get("GATHERBOOK_EMAIL_HOST", "localhost")
 EMAIL_PORT = int(os.environ.get("GATHERBOOK_EMAIL_PORT", "25"))

@@ -24,6 +24,7 @@ from estimates.exports.tables import EXPORTS, csv_lines
 from estimates.models import CalendarLink
 from jobs.models import Job
 from shop.models import Shop
+from shop.outside import address_for
 from shop.roles import owner_only
 
 
@@ -31,7 +32,7 @@ from shop.roles import owner_only
 @owner_only
 def exports(request: HttpRequest) -> HttpResponse:
     link = open_calendar_link()
-    address = request.build_absolute_uri(reverse("calendar", args=[link.token])) if link else ""
+    address = address_for(request, reverse("calendar", args=[link.token])) if link else ""
     context = {"exports": EXPORTS.values(), "link": link, "address": address}
     return render(request, "estimates/exports.html", context)
 
@@ -93,7 +94,7 @@ def calendar(request: HttpRequest, token: str) -> HttpResponse:
     get_object_or_404(CalendarLink, token=token, withdrawn_at=None)
 
     def address_of(job: Job) -> str:
-        return request.build_absolute_uri(job.get_absolute_url())
+        return address_for(request, job.get_absolute_url())
 
     feed = calendar_bytes(request.shop, request.get_host().partition(":")[0], address_of)
     response = HttpResponse(feed, content_type=CONTENT_TYPE)

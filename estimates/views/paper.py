@@ -29,6 +29,7 @@ from estimates.paper.work_order import WorkOrderPaper
 from estimates.pricing.money import Unpriceable
 from estimates.views.offer import customers_page
 from jobs.models import Panel
+from shop.outside import address_for
 from shop.roles import owner_only
 
 IN_MEMORY = 4 * 1024 * 1024  # a larger file waits on the disk while it is sent
@@ -129,7 +130,7 @@ def offer(request: HttpRequest, shown: Quote) -> FileResponse:
 
 def _quote(request: HttpRequest, shown: Quote) -> FileResponse:
     is_open = shown.state == Quote.State.SENT and not shown.has_expired
-    address = request.build_absolute_uri(reverse("offer", args=[shown.token])) if is_open else ""
+    address = address_for(request, reverse("offer", args=[shown.token])) if is_open else ""
     imprint = quote_imprint(shown.frozen, imprint_of(request.shop).printed)
     return _letter(QuotePaper(imprint, quote_letter(shown, address)), f"quote-{shown.number}")
 

@@ -11,6 +11,7 @@ from estimates.models import ProgressSent
 from estimates.paper.facts.panels import job_with_customer
 from estimates.progress.link import standing_link
 from estimates.progress.mail import MailRefused, email_progress, usual_progress_words
+from shop.outside import address_for, said_of_mail
 from shop.roles import owner_only
 
 
@@ -26,13 +27,13 @@ def progress_email(request: HttpRequest, number: str) -> HttpResponse:
     usual = {"to": job.customer.email, "words": usual_progress_words(job, request.shop)}
     form = EmailForm(request.POST or None, shop=request.shop, initial=usual)
     if form.is_bound and form.is_valid():
-        url = request.build_absolute_uri(reverse("progress", args=[link.token]))
+        url = address_for(request, reverse("progress", args=[link.token]))
         try:
             sent = email_progress(link, request.user, request.shop, url=url, **form.cleaned_data)
         except MailRefused as refusal:
             form.add_error(None, str(refusal))
         else:
-            messages.success(request, f"The link is on its way to {sent.to}.")
+            messages.success(request, said_of_mail(sent.to))
             return redirect("progress-email", number)
     context = {
         "job": job,

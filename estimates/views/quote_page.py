@@ -21,6 +21,7 @@ from estimates.sending import usual_words
 from jobs.drawings.rule import hours_rule
 from jobs.drawings.strip import hours_scale
 from shop.figures import figure
+from shop.outside import address_for, mail_goes_out, only_here
 from shop.pages import render_page
 
 RULE_WIDTH = 1216.0
@@ -127,10 +128,11 @@ def sent_page(request: HttpRequest, quote: Quote, *, status: int = 200, **shown)
     sheet = sheet_of(quote.frozen, taken=taken)
     offer = offer_text(quote.frozen, taken)
     last = quote.links_sent.select_related("person").first()
+    link = address_for(request, reverse("offer", args=[quote.token]))
     context = {
         "quote": quote, "job": quote.job, "sheet": sheet, "offer": offer, "editable": False,
         "as_sent": SimpleNamespace(**quote.frozen["shop"]), "rule": _rule(sheet),
-        "link": request.build_absolute_uri(reverse("offer", args=[quote.token])),
+        "link": link, "only_here": only_here(link), "mail_goes_out": mail_goes_out(),
         "questions": quote.questions.all(), "links_sent": quote.links_sent.select_related("person"),
         "email_form": EmailForm(shop=request.shop, initial={
             "to": quote.frozen["customer"]["email"], "words": usual_words(quote, again=last is not None),

@@ -13,6 +13,7 @@ from estimates.forms.answers import EmailForm, ReplyForm
 from estimates.models import Question, Quote
 from estimates.sending import email_link, withdraw_quote
 from estimates.views.quote_page import phone_form, quote_or_404, sent_page
+from shop.outside import address_for, said_of_mail
 from shop.roles import owner_only
 
 
@@ -31,13 +32,13 @@ def quote_email(request: HttpRequest, number: str, revision: int) -> HttpRespons
     form = EmailForm(request.POST, shop=request.shop)
     if not form.is_valid():
         return sent_page(request, quote, email_form=form, status=422)
-    url = request.build_absolute_uri(reverse("offer", args=[quote.token]))
+    url = address_for(request, reverse("offer", args=[quote.token]))
     try:
         sent = email_link(quote, request.user, url=url, **form.cleaned_data)
     except QuoteRefused as refusal:
         form.add_error(None, str(refusal))
         return sent_page(request, quote, email_form=form, status=422)
-    messages.success(request, f"The link is on its way to {sent.to}.")
+    messages.success(request, said_of_mail(sent.to))
     return redirect(quote)
 
 

@@ -9,11 +9,12 @@ from django.urls import reverse
 from jobs.forming import ImpossibleShape, Work
 from jobs.models import Job, Panel
 from jobs.readings import plan_of
+from shop.outside import address_for
 
 
 def short_address(request: HttpRequest) -> Callable[[str], str]:
     """Return what turns a label's code into the whole address that opens its page on a phone."""
-    return lambda code: request.build_absolute_uri(reverse("code", args=[code]))
+    return lambda code: address_for(request, reverse("code", args=[code]))
 
 
 def job_with_customer(number: str) -> Job:
