@@ -43,11 +43,13 @@ def hours(value: Number) -> str:
 def hours_between(low: Number, high: Number) -> str:
     """Write an estimate as a range to the half hour, below one hour to the tenth.
 
-    Both ends the same once rounded are written once.
+    Both ends the same once rounded are written once. Hours without a range are known, and written to the tenth.
 
-    >>> hours_between(11.6, 15.4), hours_between(0.31, 0.52)
-    ('11.5\\u201315.5\\xa0h', '0.3\\u20130.5\\xa0h')
+    >>> hours_between(11.6, 15.4), hours_between(0.31, 0.52), hours_between(4.7, 4.7)
+    ('11.5\\u201315.5\\xa0h', '0.3\\u20130.5\\xa0h', '4.7\\xa0h')
     """
+    if low == high:
+        return f"{hours(low)}{NO_BREAK}h"
     first, second = _estimated(low), _estimated(high)
     joined = first if first == second else f"{first}{EN_DASH}{second}"
     return f"{joined}{NO_BREAK}h"

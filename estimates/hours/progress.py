@@ -8,7 +8,9 @@ Three things are known of a stage's total hours H once work runs:
    total it says is read on the log with a variance ``τ² (1 − q) / q``: a small share is a small sample of the work;
 3. H is more than s.
 
-1 and 2 are weighed by their precisions, as normals (conjugate); 3 cuts the result off at s. So with no progress
+1 and 2 are weighed by their precisions, as normals (conjugate); 3 cuts the result off at s. Where the two are
+further apart than both allow, it is the estimate that is doubted: its variance grows until they agree, so that a
+stage whose hours are gone with most of it still to do says so, however sure the estimate was. So with no progress
 reported only 1 and 3 speak, and with all done nothing is left. The range changes continuously with both inputs;
 more hours spent never lower the hours at completion; and while work is on pace or ahead of it
 (``s <= q M``), more progress never raises the hours to go. Behind pace, a first report of progress may raise them:
@@ -111,12 +113,15 @@ def _rest_of_stage(stage: StageHours, spent: Spent) -> StageHours:
 def _weighed(estimated: HoursRange, spent: Spent) -> tuple[float, float]:
     """Return centre and scale of the log of total hours, from estimate and pace."""
     scale = max(estimated.scale, LEAST_SCALE)
-    read, doubt = scale**2 * spent.progress, PACE_SPREAD**2 * (1 - spent.progress)
-    if not read:
+    if not spent.progress:
         return estimated.mean_log, scale
     middle = math.exp(estimated.mean_log)
     per_share = (ESTIMATE_SHARE * middle + spent.hours) / (ESTIMATE_SHARE + spent.progress)
     said = math.log(spent.hours + (1 - spent.progress) * per_share)
+    doubt = PACE_SPREAD**2 * (1 - spent.progress)
+    conflict = (said - estimated.mean_log) ** 2 / (scale**2 + doubt / spent.progress)
+    scale *= math.sqrt(max(1.0, conflict))
+    read = scale**2 * spent.progress
     trust = read / (read + doubt)
     return estimated.mean_log + trust * (said - estimated.mean_log), scale * math.sqrt(doubt / (read + doubt))
 

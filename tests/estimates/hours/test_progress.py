@@ -155,3 +155,15 @@ def test_rest_of_a_job_is_that_of_its_panels(panel):
     assert job.p80 < rest[0].total.p80 + rest[1].total.p80
     finished = rest_of_panel(panel, {stage: Spent(1.0, 1.0) for stage in panel.stages})
     assert job_total([finished, finished]).is_zero
+
+
+def test_hours_gone_with_most_of_the_stage_to_do_leave_much_to_go():
+    """A sure estimate (3.5 to 4 h) does not outvote a bench that has spent it all on a sixth of the work."""
+    stage = HoursRange.between(3.5, 4)
+    assert to_go(stage, 3.8, 1 / 6).p50 > 2.5
+    assert after(3.8, to_go(stage, 3.8, 1 / 6)).p80 > 8
+
+
+def test_on_pace_the_estimate_stays_as_sure_as_it_was():
+    stage = HoursRange.between(10, 13)
+    assert after(5, to_go(stage, 5, 0.5)).p50 == pytest.approx(10, rel=0.02)
