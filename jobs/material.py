@@ -15,7 +15,7 @@ from jobs.clock import SHUT
 from jobs.models import MaterialUse, Panel
 from jobs.sheets_needed import THICKNESS_PLAY_MM
 from shop.audit import record
-from shop.gauges import format_thickness
+from shop.gauges import sold_as
 from shop.lengths import format_length
 from shop.models import Person, SheetStock, Shop
 
@@ -250,8 +250,9 @@ def _refuse_sheet(panel: Panel, sheet: SheetStock) -> None:
     if not usable_sheets(panel).filter(pk=sheet.pk).exists():
         units = Shop.standing().units
         raise MaterialRefused(
-            f"Sheet {sheet.code} is {sheet.metal}, {format_thickness(sheet.thickness_mm, units)}; this panel is "
-            f"{panel.metal}, {format_thickness(panel.thickness_mm, units)}. Pick a sheet of that.",
+            f"Sheet {sheet.code} is {sheet.metal}, {sold_as(sheet.thickness_mm, sheet.metal.family, units)}; "
+            f"this panel is {panel.metal}, {sold_as(panel.thickness_mm, panel.metal.family, units)}. "
+            "Pick a sheet of that.",
             "sheet",
         )
 

@@ -40,6 +40,9 @@ class UnknownGauge(UnreadableLength):
     """A gauge number that the family of metals has no thickness for."""
 
 
+SOLD_WITHIN = 0.02  # a sheet 2 % off a gauge is sold by it: 1/16 in aluminium as 14 ga (0.0641 in)
+
+
 @dataclass(frozen=True, slots=True)
 class NearGauge:
     """The gauge nearest to a thickness; ``off_mm`` is how much thicker the sheet is than the gauge."""
@@ -143,6 +146,19 @@ def format_thickness(thickness_mm: float, units: Units = "mm", with_unit: bool =
     else:
         written = f"{thickness_mm:.2f}".rstrip("0").removesuffix(".")
     return f"{written} {units}" if with_unit else written
+
+
+def sold_as(thickness_mm: float, family: str, units: Units = "mm") -> str:
+    """Write a thickness as a sheet of this family is bought: by its gauge too where the shop works in inches.
+
+    >>> sold_as(1.21412, "steel", "in"), sold_as(1.21412, "steel"), sold_as(1.6, "aluminium", "in")
+    ('18 ga (0.048 in)', '1.21 mm', '14 ga (0.063 in)')
+    """
+    written = format_thickness(thickness_mm, units)
+    gauge = nearest_gauge(thickness_mm, family) if units == "in" else None
+    if gauge is None or abs(gauge.off_mm) > SOLD_WITHIN * gauge.thickness_mm:
+        return written
+    return f"{gauge.number} ga ({written})"
 
 
 def _thickness_in(gauge: int, family: str) -> Fraction:

@@ -47,6 +47,8 @@ from estimates.pricing.money import Currency, format_money
 from estimates.pricing.price import Amounts, Priced
 from estimates.pricing.snapshot import from_json
 from jobs.models import Panel
+from shop.gauges import sold_as
+from shop.lengths import Units, format_length
 from shop.models import Metal
 
 VERSION = 1
@@ -108,7 +110,8 @@ def offer_text(frozen: dict, taken: Collection[str] = ()) -> OfferText:
     """
     priced = read_price(frozen, taken)
     terms = priced.inputs.terms
-    panels = {panel["part"]: panel for panel in frozen["panels"]}
+    units = frozen["shop"]["units"]
+    words = {panel["part"]: _words_for_the_customer(panel, units) for panel in frozen["panels"]}
 
     def shown(amounts: Amounts) -> Decimal:
         return amounts.gross if terms.tax_included else amounts.net
@@ -119,14 +122,15 @@ def offer_text(frozen: dict, taken: Collection[str] = ()) -> OfferText:
         is_further=frozen["is_further"], made_on=date.fromisoformat(frozen["made_on"]),
         valid_until=date.fromisoformat(frozen["valid_until"]), intro=frozen["intro"], terms=frozen["terms"],
         items=tuple(
-            Item(part, part.strip(), panel_words(panels[part]) if part in panels else "", shown(amounts))
+            Item(part, part.strip(), words.get(part, ""), shown(amounts))
             for part, amounts in priced.parts.items()
         ),
         options=tuple(
             Item(key, names[key], "", shown(amounts), key in priced.inputs.taken)
             for key, amounts in priced.options.items()
         ),
-        discounts=tuple(Item(line.key, line.name, "", shown(line.priced)) for line in priced.discounts),
+        discounts=tuple(Item(line.key, _discount_words(priced, line.key, line.name), "", shown(line.priced))
+            for line in priced.discounts),
         net=priced.total.net, tax_name=terms.tax_name, tax_percent=terms.tax_percent,
         tax_included=terms.tax_included, tax=priced.total.tax, total=priced.total.gross,
         deposit=priced.deposit, deposit_percent=terms.deposit_percent, currency=terms.currency,
@@ -134,9 +138,25 @@ def offer_text(frozen: dict, taken: Collection[str] = ()) -> OfferText:
     )  # fmt: skip
 
 
-def panel_words(panel: dict) -> str:
-    """A panel in a few of the customer's words: its metal and how it is finished."""
-    return f"{panel['metal']['name']}, {panel['finish']} finish"
+def panel_words(panel: dict, units: Units) -> str:
+    """A panel in a few words: its metal, how thick, and how it is finished."""
+    thickness = sold_as(panel["thickness_mm"], panel["metal"]["family"], units)
+    return f"{panel['metal']['name']} {thickness}, {panel['finish']} finish"
+
+
+def _words_for_the_customer(panel: dict, units: Units) -> str:
+    """Those words with the size that may be argued about later: the blank it is made from."""
+    length, width = (
+        format_length(panel["blank_length_mm"], units, False),
+        format_length(panel["blank_width_mm"], units),
+    )
+    return f"{panel_words(panel, units)}, from a blank of {length} × {width}"
+
+
+def _discount_words(priced: Priced, key: str, reason: str) -> str:
+    """What a discount is, then why: Discount of 5 %: repeat customer."""
+    percent = next((each.percent for each in priced.inputs.discounts if each.key == key), None)
+    return f"Discount{f' of {percent.normalize():f} %' if percent is not None else ''}: {reason}"
 
 
 def range_of(held: dict) -> HoursRange:

@@ -152,7 +152,7 @@ def _panel(panel: dict, held: dict, lines: dict[str, Line], priced: Priced, scal
     strip = strip_svg(f"strip-{panel['pk']}", tuple(spans), low, high, scale)
     mine = [line for line in priced.lines if line.part == panel["part"] and not line.option]
     return PanelRow(
-        pk=panel["pk"], position=panel["position"], name=panel["part"], words=panel_words(panel),
+        pk=panel["pk"], position=panel["position"], name=panel["part"], words=panel_words(panel, held["shop"]["units"]),
         piece=piece_of(panel_of(panel)), strip=strip, low=low, high=high,
         rests_on=_panel_rests_on(panel), rows=tuple(rows), price=written(total_of(mine), priced),
         blank=(panel["blank_length_mm"], panel["blank_width_mm"]), mass_kg=blank_mass_kg(panel_of(panel)),

@@ -10,7 +10,7 @@ from estimates.work.standing import PanelStanding
 from jobs.drawings.scene import Scene
 from jobs.models import Panel
 from jobs.pieces import piece_of
-from shop.gauges import format_thickness
+from shop.gauges import sold_as
 from shop.models import StageKind
 
 
@@ -75,7 +75,7 @@ def _who(people: list[str]) -> str:
 
 
 def _plain(panel: Panel, work: InWork, units: str) -> str:
-    metal = f"{panel.metal} {format_thickness(panel.thickness_mm, units)}"
+    metal = f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, units)}"
     if panel.mirrors_id:
         first = next((one.panel for one in work.panels if one.panel.pk == panel.mirrors_id), None)
         if first:

@@ -1,4 +1,4 @@
-"""Tags and filters of the jobs' pages: pieces, thicknesses, angles, dates gone by."""
+"""Tags and filters of the jobs' pages: pieces, angles, dates gone by."""
 
 import datetime as dt
 import re
@@ -12,7 +12,6 @@ from jobs.drawings.rule import DayMark, days_rule
 from jobs.pieces import piece_of
 from jobs.reading_words import difference, written
 from jobs.templatetags.measures import RULE_DAYS, rule
-from shop.gauges import format_thickness
 from shop.lengths import format_angle
 
 register = template.Library()
@@ -22,12 +21,6 @@ register = template.Library()
 def piece(panel, solid=True):
     """The panel's small piece: solid kraft, or dashed where work on it has not begun."""
     return piece_of(panel, ghost=not solid)
-
-
-@register.simple_tag(takes_context=True)
-def thickness(context, thickness_mm):
-    """A sheet's thickness in the shop's units."""
-    return format_thickness(thickness_mm, str(getattr(context.get("shop"), "units", "mm")))
 
 
 @register.filter

@@ -162,9 +162,9 @@ def _widget_name(widget) -> str:
 
 
 @register.simple_tag(takes_context=True)
-def thickness(context, thickness_mm):
-    """A sheet's thickness in the shop's units: 1.6 mm, or 0.063 in."""
-    return gauges.format_thickness(float(thickness_mm), str(getattr(context.get("shop"), "units", "mm")))
+def thickness(context, thickness_mm, family=""):
+    """A sheet's thickness in the shop's units: 1.6 mm, or 18 ga (0.048 in) where its metal's family is known."""
+    return gauges.sold_as(float(thickness_mm), family, str(getattr(context.get("shop"), "units", "mm")))
 
 
 @register.filter

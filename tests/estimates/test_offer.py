@@ -11,6 +11,7 @@ from estimates.acceptance import accept
 from estimates.answers import ask, decline, reply_to
 from estimates.drafts import make_revision, new_draft
 from estimates.models import Answer, Question, Quote
+from estimates.quoting.frozen import offer_text
 from estimates.sending import send_quote, withdraw_quote
 from jobs.models import Job, Stage
 from tests.estimates.quote_cast import address, bought_in, discount, sent_quote
@@ -264,3 +265,14 @@ def test_answers_are_posted(quote, customer_client):
 
 def test_the_address_has_a_name(quote):
     assert reverse("offer", args=[quote.token]) == page_of(quote)
+
+
+def test_each_panel_says_its_metal_thickness_finish_and_blank(job, panel, owner, shop):
+    shop.units = "in"
+    shop.save()
+    quote = sent_quote(job, owner, shop)
+    words = offer_text(quote.frozen).items[0].words
+
+    # 1.6 mm is within 2 % of 14 ga Brown & Sharpe (0.0641 in).
+    assert words.startswith("Aluminium 1100-O 14 ga (0.063 in), smooth finish, from a blank of ")
+    assert words.endswith(" in")

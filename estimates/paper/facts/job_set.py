@@ -13,7 +13,7 @@ from estimates.paper.work_order import WorkOrderPaper
 from jobs.models import Job, Panel
 from jobs.parts import PanelRange, ranges_of
 from shop.figures import day, figure, hours_between
-from shop.gauges import format_thickness
+from shop.gauges import sold_as
 from shop.lengths import format_length
 from shop.models import Shop
 
@@ -47,7 +47,7 @@ def _row(panel: Panel, hours: PanelRange | None, shop: Shop) -> CoverRow:
     length = partial(format_length, units=shop.units)
     return CoverRow(
         mark=panel.mark, name=panel.name, hand=panel.get_hand_display().lower() if panel.hand_letter else "",
-        sheet=f"{panel.metal} {format_thickness(panel.thickness_mm, shop.units)}",
+        sheet=f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}",
         blank=f"{length(panel.blank_length_mm, with_unit=False)} × {length(panel.blank_width_mm)}",
         hours=hours_between(hours.low, hours.high) if hours else "", code=panel.code,
     )  # fmt: skip

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from estimates.paper.labels import Label
 from jobs.models import Job, Stage
 from shop.figures import day
-from shop.gauges import format_thickness
+from shop.gauges import sold_as
 from shop.lengths import format_length
 from shop.models import SheetStock, Shop
 
@@ -18,7 +18,7 @@ def panel_labels(job: Job, shop: Shop, address: Address) -> list[Label]:
     due = f", {day(job.deadline)}" if job.deadline else ""
     return [
         Label(
-            panel.mark, panel.name, f"{panel.metal} {format_thickness(panel.thickness_mm, shop.units)}{due}",
+            panel.mark, panel.name, f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}{due}",
             panel.code, address(panel.code),
         )
         for panel in panels
@@ -44,7 +44,7 @@ def _sheet(sheet: SheetStock, shop: Shop, address: Address) -> Label:
         f"{format_length(sheet.length_mm, shop.units, False)} × {format_length(sheet.width_mm, shop.units)}"
     )
     more = [size, sheet.place, f"heat {sheet.heat_number}" if sheet.heat_number else ""]
-    mark = f"{sheet.metal} {format_thickness(sheet.thickness_mm, shop.units)}"
+    mark = f"{sheet.metal} {sold_as(sheet.thickness_mm, sheet.metal.family, shop.units)}"
     return Label(
         mark, sheet.get_kind_display(), ", ".join(one for one in more if one), sheet.code, address(sheet.code)
     )

@@ -8,7 +8,7 @@ from jobs.drawings.gauge import COURSES, crown_gauge, gauge
 from jobs.drawings.scene import Scene, bounds
 from jobs.forming import Work, values
 from jobs.models import Panel
-from shop.gauges import format_thickness
+from shop.gauges import sold_as
 from shop.lengths import format_length
 from shop.models import Shop
 
@@ -54,7 +54,7 @@ def _hand(panel: Panel) -> str:
 
 
 def _metal(panel: Panel, shop: Shop) -> str:
-    return f"{panel.metal} {format_thickness(panel.thickness_mm, shop.units)}"
+    return f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"
 
 
 def _rolling(panel: Panel, work: Work) -> str:

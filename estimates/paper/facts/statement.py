@@ -14,7 +14,7 @@ from estimates.pricing.statement import Statement
 from estimates.quoting.figures import currency_of
 from jobs.models import Job, MaterialUse, TimeEntry
 from shop.figures import day, figure, hours
-from shop.gauges import format_thickness
+from shop.gauges import sold_as
 from shop.lengths import MINUS, format_length
 from shop.models import Shop
 
@@ -78,7 +78,7 @@ def _metal(job: Job, shop: Shop) -> tuple[Row, ...]:
     uses = MaterialUse.objects.filter(panel__job=job).select_related("sheet__metal", "panel").order_by("at")
     return tuple(
         Row(
-            f"{use.sheet.metal} {format_thickness(use.sheet.thickness_mm, shop.units)}",
+            f"{use.sheet.metal} {sold_as(use.sheet.thickness_mm, use.sheet.metal.family, shop.units)}",
             f"{_size(use, shop)}, for {use.panel.name}",
             f"{figure(use.mass_kg, 2)} kg",
         )

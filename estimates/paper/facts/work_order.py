@@ -24,7 +24,7 @@ from jobs.parts import PanelRange, ranges_of
 from jobs.photos import open_photo
 from jobs.readings import plan_of, standing_of
 from shop.figures import day, figure, hours_between
-from shop.gauges import format_thickness
+from shop.gauges import sold_as
 from shop.lengths import format_length
 from shop.models import SheetStock, Shop, StageKind
 
@@ -165,7 +165,7 @@ def _facts(panel: Panel, hours: PanelRange | None, shop: Shop) -> tuple[Fact, ..
     length = partial(format_length, units=shop.units)
     blank = f"{length(panel.blank_length_mm, with_unit=False)} × {length(panel.blank_width_mm)}"
     found = [
-        Fact("sheet", f"{panel.metal} {format_thickness(panel.thickness_mm, shop.units)}"),
+        Fact("sheet", f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"),
         Fact("blank, with trim", blank),
         Fact("trim, all round", length(panel.trim_mm)),
         Fact("mass, finished", f"{figure(panel.mass_kg, 2)} kg"),
