@@ -4,6 +4,7 @@ A field keeps what was typed when it cannot be read, and its message says what w
 the shop's units and cleaned to millimetres; ``ShopForm`` tells each field which units those are.
 """
 
+import re
 from decimal import Decimal, InvalidOperation
 
 from django import forms
@@ -11,6 +12,10 @@ from django.core.exceptions import ValidationError
 
 from shop.gauges import parse_thickness_mm
 from shop.lengths import Unreadable, angle_to_edit, length_to_edit, parse_angle_rad, parse_length_mm
+
+HALVES = re.compile(r"^(?:([0-9]{1,2})\s+)?([1-9])/([248])$")  # 1 1/2, 3/4
+THOUSANDS = re.compile(r"[0-9]{1,3}(,[0-9]{3})+\.[0-9]+")  # 1,250.00
+EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")  # 1,250: twelve hundred and fifty, or one and a quarter
 
 
 class TradeField(forms.CharField):
@@ -136,7 +141,11 @@ class HoursField(TradeField):
         refusal = ValidationError(
             f"“{text[:20]}” cannot be read as hours. Write 1.5 or 1:30.", code="unreadable"
         )
-        plain = text.strip().lower().replace(",", ".").removesuffix("min").removesuffix("h").strip()
+        plain = text.strip().lower().replace(",", ".").removesuffix("h").strip()
+        if plain.endswith("min") and ":" not in plain and "h" not in plain:
+            plain = f"0:{plain.removesuffix('min').strip()}"  # 45 min
+        plain = HALVES.sub(lambda half: str(int(half[1] or 0) + Decimal(int(half[2])) / int(half[3])), plain)
+        plain = plain.removesuffix("min").strip()
         whole, colon, minutes = plain.replace("h", ":").partition(":")
         try:
             if len(plain) > 10:
@@ -174,7 +183,14 @@ class MoneyField(TradeField):
             f"“{text[:20]}” cannot be read as an amount. Write 125 or 125.50.", code="unreadable"
         )
         plain = "".join(text.replace(self.symbol or "\0", "").split()).replace("\u2009", "")
-        if plain.count(",") == 1 and "." not in plain:
+        if THOUSANDS.fullmatch(plain) and "." in plain:
+            plain = plain.replace(",", "")
+        elif EITHER_WAY.fullmatch(plain):
+            raise ValidationError(
+                f"“{text[:20]}” can be read two ways. Write {plain.replace(',', '')} or {plain.replace(',', '.')}.",
+                code="unreadable",
+            )
+        elif plain.count(",") == 1 and "." not in plain:
             plain = plain.replace(",", ".")
         try:
             amount = Decimal(plain)

@@ -1,0 +1,47 @@
+"""Hours and amounts as people type them, and the words for what cannot be read."""
+
+from decimal import Decimal
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from shop.forms import HoursField, MoneyField
+
+
+@pytest.mark.parametrize(
+    ("typed", "hours"),
+    [
+        ("1.5", "1.5"), ("1,5", "1.5"), ("1:30", "1.5"), ("1h30", "1.5"), ("1 h 30 min", "1.5"), ("45 min", "0.75"),
+        ("1 1/2", "1.5"), ("3/4", "0.75"), ("1 1/2 h", "1.5"), ("8h", "8"),
+    ],
+)  # fmt: skip
+def test_hours_are_read_as_people_write_them(typed, hours):
+    assert HoursField().clean(typed) == Decimal(hours)
+
+
+@pytest.mark.parametrize("typed", ["", "x", "-1", "25", "1:75", "1e3", "nan", "1/3", "9" * 50, "0", "1:"])
+def test_hours_that_cannot_be_are_refused_in_words(typed):
+    with pytest.raises(ValidationError):
+        HoursField().clean(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "amount"),
+    [
+        ("125", "125"), ("125.50", "125.50"), ("125,50", "125.50"), ("1,250.00", "1250.00"), ("3,606.76", "3606.76"),
+        ("$ 1,234,567.8", "1234567.8"), ("1 250", "1250"), ("0,125", "0.125"),
+    ],
+)  # fmt: skip
+def test_amounts_are_read_as_people_write_them(typed, amount):
+    assert MoneyField(symbol="$").clean(typed) == Decimal(amount)
+
+
+def test_an_amount_that_reads_two_ways_is_given_back_with_both():
+    with pytest.raises(ValidationError, match=r"Write 1250 or 1\.250"):
+        MoneyField().clean("1,250")
+
+
+@pytest.mark.parametrize("typed", ["-5", "ten", "1e9", "inf", "12.3.4", "10000000", "1,25,0.00"])
+def test_amounts_that_cannot_be_are_refused_in_words(typed):
+    with pytest.raises(ValidationError):
+        MoneyField().clean(typed)
