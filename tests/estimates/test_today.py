@@ -333,3 +333,16 @@ def test_a_quote_out_for_a_week_can_be_asked_about_again(
     move_sent(quote, days)
     page = owner_client.get("/").content.decode()
     assert (f"{quote.get_absolute_url()}#e-mail" in page) is offered
+
+
+def test_a_shaper_comes_to_the_bench_and_the_owner_to_the_hours_in_one_press(
+    job, panel, owner, shop, owner_client, shaper_client
+):
+    accepted(job, owner, shop)
+    bench = panel.stages.order_by("kind__position").first().get_absolute_url()
+    against = reverse("job-against", args=[job.number])
+
+    shapers, owners = (client.get(reverse("today")).content.decode() for client in (shaper_client, owner_client))
+    assert f'<p class="row-name"><a href="{bench}">' in shapers
+    assert f'<p class="row-name"><a href="{against}#panel-1">' in owners
+    assert f'<p class="row-also"><a href="{bench}">' in owners
