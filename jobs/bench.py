@@ -124,16 +124,16 @@ def bench_of(stage: Stage, person: Person, shop: Shop, kind: str = "", value: st
     bench.photos = list(
         Photo.objects.filter(panel=panel, stage=stage).select_related("taken_by")[:PHOTOS_SHOWN]
     )
-    _measure(bench, shop, kind, value)
+    _measure(bench, person, shop, kind, value)
     return bench
 
 
-def _measure(bench: Bench, shop: Shop, kind: str, value: str) -> None:
+def _measure(bench: Bench, person: Person, shop: Shop, kind: str, value: str) -> None:
     """Passes, what to check next, and what the readings so far say."""
     readings = list(Reading.objects.filter(panel=bench.panel).select_related("person"))
     standing = bench.standing = standing_of(bench.panel, readings, shop)
     if standing is not None:
-        bench.readings_said = rows_said(readings, shop)[:READINGS_SHOWN]
+        bench.readings_said = rows_said(readings, shop, person)[:READINGS_SHOWN]
         if bench.by_passes:
             bench.passes = rows_of(bench.panel, standing.passes)
             bench.next_pass = next((row for row in bench.passes if not row.done), None)

@@ -4,7 +4,7 @@ import math
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -31,13 +31,22 @@ FORMING_KIND: dict[str, forming.Kind] = {
     Reading.Kind.THICKNESS: "thickness",
 }
 # A reading further off than this is a slip of the unit or of the finger, not a panel gone wrong.
-FURTHEST_OFF = 2.0
+# A share of the target, and what is never called far whatever the target (mm, or rad for an angle).
+FURTHEST_OFF = {
+    Reading.Kind.EDGE_LENGTH: (1.25, 5.0), Reading.Kind.THICKNESS: (2.0, 0.3),
+    Reading.Kind.SECTION_ANGLE: (1.4, math.radians(12)), Reading.Kind.CROWN_HEIGHT: (1.6, 6.0),
+}  # fmt: skip
+TAKE_BACK_WITHIN = timedelta(hours=24)
 PLOT_WIDTH = 356.0
 CHECK_HEIGHT = 216.0  # what 390 × 844 leaves for the drawing
 
 
 class ReadingRefused(Exception):
     """This reading cannot be kept; the text says what is wrong and what fits."""
+
+
+class FarOff(ReadingRefused):
+    """This reading is far from the plan; whoever is sure of it logs it again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,16 +101,18 @@ class ReadingRow:
     reading: Reading
     value: str
     target: str
+    may_take_back: bool = False
 
 
-def rows_said(readings: Sequence[Reading], shop: Shop) -> list[ReadingRow]:
-    """Readings in the shop's units, latest first."""
+def rows_said(readings: Sequence[Reading], shop: Shop, person: Person) -> list[ReadingRow]:
+    """Readings in the shop's units, latest first, with those that the person may take back."""
     latest_first = sorted(readings, key=lambda one: (one.at, one.pk), reverse=True)
     return [
         ReadingRow(
             one,
             written(one.kind, one.value, shop),
             written(one.kind, one.target, shop) if one.target is not None else "",
+            may_take_back(one, person),
         )
         for one in latest_first
     ]
@@ -144,7 +155,7 @@ def standing_of(panel: Panel, readings: Sequence[Reading], shop: Shop) -> Standi
         return None
     if not kinds:
         return None
-    latest = max(readings, key=lambda one: (one.at, one.pk), default=None)
+    latest = _that_counts(readings)
     answer, plot = _replanned(work, latest), _plot(work, readings, shop)
     if answer is None:
         return Standing(work, work.passes, tuple(readings), latest, first_hand=first_hand, plot=plot)
@@ -171,7 +182,7 @@ def next_check(
         label=Reading.Kind(kind).label,
         target=target,
         target_said=written(kind, target, shop),
-        value=value or written(kind, target, shop, with_unit=False),
+        value=value,
         off=signed(kind, amount - target, shop) if amount is not None else "",
         unit="°" if kind == Reading.Kind.SECTION_ANGLE else shop.units,
         step=_step(kind, shop),
@@ -195,11 +206,12 @@ def log_reading(
     note: str = "",
     at: datetime | None = None,
     submission: uuid.UUID | None = None,
+    sure: bool = False,
 ) -> Reading:
     """Keep a reading with its target: millimetres, radians for a section angle.
 
-    ``pass_number`` is the last pass done, 0 before the first. Raises :class:`ReadingRefused`. The same
-    ``submission`` twice keeps one.
+    ``pass_number`` is the last pass done, 0 before the first. Raises :class:`ReadingRefused`, and :class:`FarOff`
+    unless the person is ``sure``. The same ``submission`` twice keeps one.
     """
     if submission and (earlier := Reading.objects.filter(submission=submission).first()):
         return earlier
@@ -210,13 +222,55 @@ def log_reading(
         forming.replan(work, pass_number, forming.Reading(FORMING_KIND[kind], value))
     except ImpossibleShape as refusal:
         raise ReadingRefused(refusal.say(lambda mm: format_length(mm, shop.units))) from refusal
-    _refuse_slip(work, kind, value, target, shop)
+    if kind == Reading.Kind.SECTION_ANGLE and value > math.pi:
+        raise ReadingRefused("A section angle is at most 180°.")
+    if not sure:
+        _ask_if_far_off(kind, value, target, shop)
     reading = Reading.objects.create(
         panel=panel, person=person, pass_number=pass_number, kind=kind, value=value, target=target, note=note,
         at=at or timezone.now(), submission=submission,
     )  # fmt: skip
     record(person, "logged reading", reading, job_number=panel.job.number)
     return reading
+
+
+def logged_words(reading: Reading, shop: Shop) -> str:
+    """What was logged and how far from the plan: 974.0 mm is in the book, 2.2 mm under the plan."""
+    said = f"{written(reading.kind, reading.value, shop)} is in the book"
+    if reading.target is None:
+        return f"{said}."
+    off = reading.value - reading.target
+    how_far = written(reading.kind, abs(off), shop)
+    return f"{said}, {how_far} {'over' if off > 0 else 'under'} the plan. Take it back under Readings if it is wrong."
+
+
+def may_take_back(reading: Reading, person: Person) -> bool:
+    """Somebody takes their own reading back within the day; the owner any."""
+    fresh = timezone.now() - reading.at < TAKE_BACK_WITHIN
+    return person.is_owner or (reading.person_id == person.pk and fresh)
+
+
+@transaction.atomic
+def take_back_reading(reading: Reading, person: Person) -> None:
+    """Take a reading out of the plan, as if it had not been read; the trail keeps what it said."""
+    if not may_take_back(reading, person):
+        raise ReadingRefused("Only who read it, within the day, or the owner can take a reading back.")
+    kept = {"value": [reading.value, None], "pass_number": [reading.pass_number, None]}
+    record(person, "took back reading", reading, job_number=reading.panel.job.number, changes=kept)
+    reading.delete()
+
+
+def _that_counts(readings: Sequence[Reading]) -> Reading | None:
+    """The reading the plan goes by: the latest, or the tape's of the same pass, which no angle or crown outranks."""
+    latest = max(readings, key=lambda one: (one.at, one.pk), default=None)
+    if latest is None or latest.kind == Reading.Kind.EDGE_LENGTH:
+        return latest
+    taped = [
+        one
+        for one in readings
+        if one.kind == Reading.Kind.EDGE_LENGTH and one.pass_number == latest.pass_number
+    ]
+    return max(taped, key=lambda one: (one.at, one.pk), default=latest)
 
 
 def stepped(kind: str, value: float, steps: int, shop: Shop) -> str:
@@ -277,18 +331,11 @@ def _step(kind: str, shop: Shop) -> float:
     return 25.4 / 32 if shop.units == "in" else 0.5
 
 
-def _refuse_slip(work: Work, kind: str, value: float, target: float | None, shop: Shop) -> None:
-    if kind == Reading.Kind.SECTION_ANGLE and value > math.pi:
-        raise ReadingRefused("A section angle is at most 180°.")
-    taped = kind in (Reading.Kind.EDGE_LENGTH, Reading.Kind.THICKNESS)
-    if taped and target and not target / FURTHEST_OFF <= value <= target * FURTHEST_OFF:
-        raise ReadingRefused(
+def _ask_if_far_off(kind: str, value: float, target: float | None, shop: Shop) -> None:
+    """Ask about a reading that is more likely a slip of the unit or the finger than a panel gone that wrong."""
+    furthest, near = FURTHEST_OFF[Reading.Kind(kind)]
+    if target and abs(value - target) > near and not target / furthest <= value <= target * furthest:
+        raise FarOff(
             f"{written(kind, value, shop)} is far from the {written(kind, target, shop)} planned here. "
-            "Look at the unit and the figures, then log it again."
-        )
-    highest = max((one.height_mm or 0.0 for one in work.passes), default=0.0)
-    if kind == Reading.Kind.CROWN_HEIGHT and value > highest * FURTHEST_OFF:
-        raise ReadingRefused(
-            f"{written(kind, value, shop)} is far above the {written(kind, highest, shop)} of the finished crown. "
-            "Look at the unit and the figures, then log it again."
+            "Look at the unit and the figures. If it is right, log it once more."
         )

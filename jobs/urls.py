@@ -51,6 +51,9 @@ urlpatterns = [
     path("bench/<str:code>/material/<int:pk>/back/", material.material_take_back, name="material-take-back"),
     path("bench/<str:code>/photo/", bench.photo_add, name="photo-add"),
     path("bench/<str:code>/reading/", readings.reading_add, name="reading-add"),
+    path(
+        "bench/<str:code>/reading/<int:pk>/take-back/", readings.reading_take_back, name="reading-take-back"
+    ),
     path("bench/<str:code>/pass/", bench.pass_tick, name="pass-tick"),
     path("bench/<str:code>/note/", bench.note_add, name="note-add"),
     path("bench/<str:code>/progress/", bench.progress_set, name="progress-set"),

@@ -4,12 +4,13 @@ from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
+from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from jobs.forms.reading import ReadingForm
-from jobs.readings import ReadingRefused, log_reading, stepped
+from jobs.models import Reading
+from jobs.readings import FarOff, ReadingRefused, log_reading, logged_words, stepped, take_back_reading
 from jobs.views.bench import render_bench, stage_or_404
 
 
@@ -25,15 +26,29 @@ def reading_add(request: HttpRequest, code: str) -> HttpResponse:
         query = urlencode({"check": given["kind"], "value": value})
         return redirect(f"{reverse('bench', args=[code])}?{query}#check")
     try:
-        log_reading(
+        reading = log_reading(
             stage.panel, request.user, given["pass_number"], given["kind"], given["amount"], note=given["note"],
-            at=given["pressed_at"], submission=given["submission"],
+            at=given["pressed_at"], submission=given["submission"], sure=form.is_sure,
         )  # fmt: skip
     except ReadingRefused as refusal:
+        form.asked = isinstance(refusal, FarOff)
         form.add_error("value", str(refusal))
         return _refused(request, stage, form)
-    messages.success(request, "The reading is in the book.")
+    messages.success(request, logged_words(reading, request.shop))
     return redirect(f"{reverse('bench', args=[code])}?{urlencode({'check': given['kind']})}")
+
+
+@require_POST
+def reading_take_back(request: HttpRequest, code: str, pk: int) -> HttpResponse:
+    """Take a reading of this panel back."""
+    stage = stage_or_404(code)
+    reading = get_object_or_404(Reading.objects.select_related("panel__job"), pk=pk, panel=stage.panel)
+    try:
+        take_back_reading(reading, request.user)
+        messages.success(request, "The reading is taken back. The plan stands as it did before it.")
+    except ReadingRefused as refusal:
+        messages.error(request, str(refusal))
+    return redirect(reverse("bench", args=[code]) + "#readings-head")
 
 
 def _refused(request: HttpRequest, stage, form: ReadingForm) -> HttpResponse:

@@ -58,7 +58,7 @@
     button.type = "button";
     button.className = "link";
     button.textContent = one.refused ? "Put away" : "Take back";
-    button.addEventListener("click", function () { drop(one.at, one.id); location.reload(); });
+    button.addEventListener("click", function () { drop(one.at, one.id); if (navigator.onLine) location.reload(); else show(); });
     item.append(words, " ", button);
     return item;
   }
@@ -122,6 +122,8 @@
 
   function whatIs(form, data) {
     if (form.dataset.keep === "Clock") return { in: "Start", out: "Stop", undo: "Undo the stop" }[data.get("press")];
+    if (form.dataset.keep === "Pass") return "Pass " + data.get("number") + (data.get("untick") ? " taken back" : " done");
+    if (form.dataset.keep === "Progress") return data.get("reopen") ? "Stage reopened" : data.get("share") === "1" ? "Stage done" : "How far it has got";
     return form.dataset.keep + " " + (data.get("value") || (data.get("text") || "").slice(0, 30));
   }
 
@@ -134,6 +136,8 @@
     if (number) number.value = newNumber();
     if (form.dataset.keep === "Clock") turnClock(form, one);
     if (form.dataset.keep === "Note") form.querySelector("textarea").value = "";
+    if (form.dataset.keep === "Reading") form.querySelector("[name=value]").value = "";
+    if (form.dataset.keep === "Pass" || form.dataset.keep === "Progress") form.querySelectorAll("button").forEach(function (button) { button.disabled = true; });
     delete form.dataset.sent;
     show();
   }
@@ -244,7 +248,8 @@
     if (!button) return;
     var form = button.form, field = form.querySelector("[name=value]");
     var value = readValue(field.value);
-    if (value === null) { field.focus(); return; }
+    if (value === null && field.value.trim()) { field.focus(); return; }
+    if (value === null) value = Number(form.dataset.target) / Number(form.dataset.perUnit);  // the plan, until something is read
     var size = Number(form.dataset.step) / Number(form.dataset.perUnit);
     value = Math.max(0, value + Number(button.dataset.steps) * size);
     field.value = writeValue(value, form);
@@ -258,9 +263,21 @@
     if (value !== null) difference(form, value);
   }
 
+  /* A photo and a piece of metal need the shop's machine: better to say so here than to lose the page. */
+  function needsSignal(event) {
+    var link = event.target.closest("[data-needs-signal]");
+    if (!link || navigator.onLine) return;
+    event.preventDefault();
+    var box = document.querySelector("[data-no-signal]");
+    box.textContent = "Not without a signal: " + link.textContent.trim().toLowerCase() + " waits until the phone has one. Clock, readings, passes and notes are kept.";
+    box.hidden = false;
+    box.scrollIntoView({ block: "nearest" });
+  }
+
   /* Before app.js, which lets a form be sent once. */
   document.addEventListener("submit", press, true);
   document.addEventListener("click", step);
+  document.addEventListener("click", needsSignal);
   document.addEventListener("input", typed);
   window.addEventListener("online", sendKept);
   document.addEventListener("visibilitychange", function () { if (!document.hidden) sendKept(); });

@@ -342,7 +342,9 @@ def test_a_shaper_comes_to_the_bench_and_the_owner_to_the_hours_in_one_press(
     bench = panel.stages.order_by("kind__position").first().get_absolute_url()
     against = reverse("job-against", args=[job.number])
 
-    shapers, owners = (client.get(reverse("today")).content.decode() for client in (shaper_client, owner_client))
+    shapers, owners = (
+        client.get(reverse("today")).content.decode() for client in (shaper_client, owner_client)
+    )
     assert f'<p class="row-name"><a href="{bench}">' in shapers
     assert f'<p class="row-name"><a href="{against}#panel-1">' in owners
     assert f'<p class="row-also"><a href="{bench}">' in owners

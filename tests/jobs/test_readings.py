@@ -1,15 +1,26 @@
 """Readings: for every shape that has passes, in both units, and what they say of the passes to come."""
 
 import math
+from datetime import timedelta
 
 import pytest
+from django.urls import reverse
+from django.utils import timezone
 
 from jobs.forming import FORMS
 from jobs.models import Panel, Reading
 from jobs.panels import add_mirrored_hand, save_panel
 from jobs.passes import tick_pass
-from jobs.readings import ReadingRefused, log_reading, next_check, plan_of, standing_of, stepped
-from shop.models import Shop
+from jobs.readings import (
+    ReadingRefused,
+    log_reading,
+    next_check,
+    plan_of,
+    standing_of,
+    stepped,
+    take_back_reading,
+)
+from shop.models import AuditEntry, Shop
 from tests.conftest import ARCH
 
 
@@ -142,3 +153,72 @@ def test_plus_and_minus_take_the_shops_steps(units, kind, value, more, less):
     shop = Shop(units=units, name="")
     assert stepped(kind, value, 1, shop) == more
     assert stepped(kind, value, -1, shop) == less
+
+
+def test_a_reading_taken_back_leaves_the_plan_as_it_was(panel, shaper, owner, shop):
+    before = standing_of(panel, [], shop).passes
+    reading = log_reading(panel, shaper, 1, "edge-length", plan_of(panel)[0].passes[0].edge_length_mm + 9)
+    take_back_reading(reading, shaper)
+
+    assert standing_of(panel, readings_of(panel), shop).passes == before
+    entry = AuditEntry.objects.latest("id")
+    assert (entry.what, entry.changes["value"][1]) == ("took back reading", None)
+
+
+def test_a_reading_of_yesterday_is_only_the_owners_to_take_back(panel, shaper, owner, shop):
+    edge = plan_of(panel)[0].passes[0].edge_length_mm
+    reading = log_reading(panel, shaper, 1, "edge-length", edge, at=timezone.now() - timedelta(hours=25))
+
+    with pytest.raises(ReadingRefused, match="within the day"):
+        take_back_reading(reading, shaper)
+    take_back_reading(reading, owner)
+    assert not readings_of(panel)
+
+
+def test_the_bench_takes_a_reading_back_in_one_press(panel, shaper, shaper_client, give_stages):
+    stage = give_stages(panel)["gathering"]
+    edge = plan_of(panel)[0].passes[0].edge_length_mm
+    reading = log_reading(panel, shaper, 1, "edge-length", edge)
+    address = reverse("reading-take-back", args=[stage.code, reading.pk])
+    assert address in shaper_client.get(stage.get_absolute_url()).content.decode()
+
+    assert shaper_client.post(address).status_code == 302
+    assert shaper_client.post(address).status_code == 404
+    assert not readings_of(panel)
+
+
+def test_a_reading_far_from_the_plan_is_asked_about_once_and_kept_the_second_time(
+    panel, shaper_client, give_stages
+):
+    stage = give_stages(panel)["gathering"]
+    address = reverse("reading-add", args=[stage.code])
+    typed = {"kind": "angle", "pass_number": "1", "value": "80"}  # 22.5 degrees are planned
+
+    asked = shaper_client.post(address, typed)
+    assert asked.status_code == 422
+    assert "log it once more" in asked.content.decode()
+    assert '<input type="hidden" name="sure" value="80">' in asked.content.decode()
+    assert shaper_client.post(address, typed | {"value": "79", "sure": "80"}).status_code == 422
+    assert not readings_of(panel)
+
+    assert shaper_client.post(address, typed | {"sure": "80"}).status_code == 302
+    assert Reading.objects.get().value == pytest.approx(math.radians(80))
+
+
+def test_an_empty_field_logs_nothing(panel, shaper_client, give_stages):
+    stage = give_stages(panel)["gathering"]
+    page = shaper_client.get(stage.get_absolute_url()).content.decode()
+    assert 'id="check-value" name="value" value=""' in page
+
+    typed = {"kind": "edge-length", "pass_number": "1", "value": "", "plan": "500 mm"}
+    assert shaper_client.post(reverse("reading-add", args=[stage.code]), typed).status_code == 422
+    assert not readings_of(panel)
+
+
+def test_the_tape_outranks_an_angle_read_after_the_same_pass(panel, shaper, shop):
+    work = plan_of(panel)[0]
+    log_reading(panel, shaper, 1, "edge-length", work.passes[0].edge_length_mm + 10)
+    taped = standing_of(panel, readings_of(panel), shop).passes
+    log_reading(panel, shaper, 1, "angle", work.passes[0].section_angle_rad)
+
+    assert standing_of(panel, readings_of(panel), shop).passes == taped
