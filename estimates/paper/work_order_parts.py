@@ -22,7 +22,7 @@ CODE_MM = 26.0
 HAND_MM = (31.0, 19.0)
 BELOW_MM = 1.0  # under the drawings
 LEAST_SCALE = 0.834  # 7.5 points: smaller lettering is not read at the bench
-BESIDE_MM = 125.0  # a tall blank's pattern, with section and view at its right
+BESIDE_MM = 125.0  # a tall blank's pattern, with the view at its right
 
 
 def draw_check_rule(page: Page, units: str) -> None:
@@ -140,7 +140,7 @@ def _rest(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
 
 
 def _drawings(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
-    """The pattern over section and view; a tall blank's pattern beside them."""
+    """The pattern over section and view; a tall blank's pattern beside the view."""
     if order.pattern is None or order.section is None or order.side is None:
         return
     made = _beside if order.is_tall else _stacked
@@ -163,18 +163,22 @@ def _stacked(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
 
 
 def _beside(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
+    """A tall pattern with the view at its right; the section, whose labels want room, under the pattern."""
     left_scale = _within(order.pattern, BESIDE_MM, scale)
     left = MARGIN_MM + BESIDE_MM + 3
-    room = paper.width_mm - MARGIN_MM - left
-    scales = [_within(one, room, scale) for one in (order.section, order.side)]
-    highs = [scene_size_mm(one, by)[1] for one, by in zip((order.section, order.side), scales, strict=True)]
+    right_scale = _within(order.side, paper.width_mm - MARGIN_MM - left, scale)
+    section_scale = _within(order.section, BESIDE_MM, scale)
+    above = max(
+        scene_size_mm(order.pattern, left_scale)[1],
+        scene_size_mm(order.side, right_scale)[1] - scene_size_mm(order.section, section_scale)[1],
+    )
 
     def draw(page: Page, top: float) -> None:
         page.scene(order.pattern, MARGIN_MM, top, left_scale)
-        page.scene(order.section, left, top, scales[0])
-        page.scene(order.side, left, top + highs[0] + 2, scales[1])
+        page.scene(order.side, left, top, right_scale)
+        page.scene(order.section, MARGIN_MM, top + above, section_scale)
 
-    return Block(max(scene_size_mm(order.pattern, left_scale)[1], sum(highs) + 2) + BELOW_MM, draw)
+    return Block(above + scene_size_mm(order.section, section_scale)[1] + BELOW_MM, draw)
 
 
 def _within(scene: Scene, room: float, scale: float) -> float:

@@ -52,11 +52,14 @@ def tags_of(work: Work, place: Placement, write_length: WriteLength) -> list[Tag
 
 
 def line_text(line: Line, write_length: WriteLength) -> str:
-    """Return what is written at a line: its name and how far it is from the start line."""
+    """Return what is written at a line: its name, and after a colon how far it is from the start line.
+
+    Without the colon, ring 3 at 3/4 in would read as three and three quarters.
+    """
     name = line.name.partition(",")[0]  # the two sides of a strip say the same
     if line.kind in ("start", "centre", "stop"):
         name = f"{name} line"
-    return f"{name} {write_length(line.from_start_mm)}" if line.from_start_mm else name
+    return f"{name}: {write_length(line.from_start_mm)}" if line.from_start_mm else name
 
 
 def origin(lines: Sequence[Line]) -> str:

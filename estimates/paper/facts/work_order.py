@@ -192,10 +192,11 @@ def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
     pattern = flat_pattern(
         work, write_length=write, mirrored=mirrored, width=BESIDE_PX if tall else PATTERN_PX
     )
-    wide, high = (BESIDE_VIEW_PX, 236.0) if tall else (VIEW_PX, 148.0)
-    views = {"write_length": write, "mirrored": mirrored, "width": wide, "height": high}
+    told = {"write_length": write, "mirrored": mirrored}
+    beside = {"width": BESIDE_VIEW_PX, "height": 236.0} if tall else {"width": VIEW_PX, "height": 148.0}
     return {
-        "pattern": pattern, "is_tall": tall, "section": section(work, **views), "side": side_view(work, **views),
+        "pattern": pattern, "is_tall": tall, "side": side_view(work, **told, **beside),
+        "section": section(work, **told, width=VIEW_PX, height=148.0),
     }  # fmt: skip
 
 

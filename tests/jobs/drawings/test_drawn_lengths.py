@@ -216,7 +216,7 @@ def test_files_are_written(tmp_path):
     assert ezdxf.readfile(tmp_path / "a.dxf").header["$INSUNITS"] == 4
     with pdfplumber.open(tmp_path / "a.pdf") as pdf:
         # Names run along their lines, so the letters are read in the order they were written.
-        assert "stop line 40.5 mm" in "".join(char["text"] for char in pdf.pages[0].chars)
+        assert "stop line: 40.5 mm" in "".join(char["text"] for char in pdf.pages[0].chars)
         fonts = {char["fontname"].partition("+")[2] for char in pdf.pages[0].chars}
         assert all(font.startswith("B612") for font in fonts)  # a subset of our own, so embedded
 
