@@ -50,7 +50,7 @@ def test_every_form_has_its_three_drawings(form, mirrored):
 
 def test_the_pattern_names_its_lines_and_its_blank():
     told = words(flat_pattern(panel("arch")))
-    for name in ("start line", "centre line: 20.3 mm", "stop line 40.5 mm", "trim line", "blank 550.5 mm"):
+    for name in ("start line", "centre line: 20.3 mm", "stop line: 40.5 mm", "trim line", "blank 550.5 mm"):
         assert name in told
 
 
