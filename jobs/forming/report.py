@@ -28,6 +28,11 @@ def as_json(work: Work) -> dict[str, Any]:
         "moved_area_mm2": work.moved_area_mm2,
         "thinnest_mm": work.thinnest_mm,
         "thickest_mm": work.thickest_mm,
+        # What hours grow with, under the names that the notebook has for them.
+        "layout_m": work.layout_length_mm / 1000,
+        "moved_dm2": work.moved_area_mm2 / 1e4,
+        "worked_dm2": work.worked_area_mm2 / 1e4,
+        "finished_dm2": work.finished_area_mm2 / 1e4,
     }
     if work.edges:
         report["edge"] = _edge(work.edges[0])

@@ -13,7 +13,7 @@ from jobs.management.commands.blank import Command
 COMMON = {
     "form", "finished_area_mm2", "mass_kg", "flat_area_by_length_mm2", "flat_area_by_area_mm2", "blank_width_mm",
     "blank_length_mm", "gather_angle_deg", "stretch_angle_deg", "moved_area_mm2", "thinnest_mm", "thickest_mm",
-    "lines", "passes", "outline", "warnings",
+    "lines", "passes", "outline", "warnings", "layout_m", "moved_dm2", "worked_dm2", "finished_dm2",
 }  # fmt: skip
 EDGE = {"flat_length_mm", "finished_length_mm", "take_up_mm", "strain", "thickness_mm"}
 RADII = {"flat_radius_by_length_mm", "flat_radius_by_area_mm"}
