@@ -7,6 +7,7 @@ font's own ``hmtx`` table, in thousandths of the type size.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 ASCENT = 0.8
 """Height of the tallest letters over the baseline, in parts of the size (capitals are 0.75)."""
@@ -83,4 +84,10 @@ def width(text: str, size: float) -> float:
     >>> round(width("R 330", 12), 2)
     35.4
     """
-    return size * sum(_WIDTHS.get(letter, _WIDEST_UNKNOWN) for letter in text)
+    return size * _ems(text)
+
+
+@lru_cache(maxsize=4096)
+def _ems(text: str) -> float:
+    """The width in ems: a page writes the same numbers and names many times over."""
+    return sum(_WIDTHS.get(letter, _WIDEST_UNKNOWN) for letter in text)

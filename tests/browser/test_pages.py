@@ -155,7 +155,8 @@ NO_PAGES = {
     "past-panel-back", "past-panels-csv", "pattern-pdf", "payment-strike", "photo-file", "photo-remove",
     "photo-thumbnail", "progress-link", "progress-photo", "progress-set", "question-reply",
     "quote-answer", "quote-discard", "quote-email", "quote-line-add", "quote-line-remove", "quote-override",
-    "quote-panels", "quote-pdf", "quote-price", "quote-revise", "quote-send", "quote-withdraw", "reading-add", "reading-take-back",
+    "quote-panels", "quote-pdf", "quote-price", "quote-revise", "quote-send", "quote-withdraw", "reading-add",
+    "reading-take-back",
     "sheet-arrived", "set-up", "sign-out", "statement-pdf", "today-aside", "work-order",
 }  # fmt: skip
 
