@@ -48,6 +48,8 @@ class CutSheet:
     width_mm: float
     placed: list[tuple[Blank, Rectangle]] = field(default_factory=list)
     free: list[Rectangle] = field(default_factory=list)
+    # Sizes that found no room. What is free only shrinks, so they need not be tried again: pairs are of one size.
+    refused: set[tuple[float, float, bool]] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.free = [Rectangle(0.0, 0.0, self.length_mm, self.width_mm)]
@@ -58,6 +60,9 @@ class CutSheet:
 
     def place(self, blank: Blank) -> bool:
         """Lay a blank out where it leaves least; say whether it fits."""
+        size = (blank.length_mm, blank.width_mm, blank.turnable)
+        if size in self.refused:
+            return False
         fits = [
             (rectangle.area_mm2, rectangle, length, width)
             for rectangle in self.free
@@ -65,6 +70,7 @@ class CutSheet:
             if length <= rectangle.length_mm and width <= rectangle.width_mm
         ]
         if not fits:
+            self.refused.add(size)
             return False
         _, rectangle, length, width = min(fits, key=lambda fit: (fit[0], fit[2]))
         self.free.remove(rectangle)
