@@ -148,7 +148,7 @@ def _numbers(outline: Outline) -> list[float]:
     return [c for run in outline.runs for point in (start_of(run), end_of(run)) for c in point]
 
 
-SCALED = ("mm2", 4.0), ("mm", 2.0)
+SCALED = ("mm2", 4.0), ("dm2", 4.0), ("mm", 2.0), ("_m", 2.0)
 
 
 @every_panel
