@@ -148,7 +148,7 @@ def _numbers(outline: Outline) -> list[float]:
     return [c for run in outline.runs for point in (start_of(run), end_of(run)) for c in point]
 
 
-SCALED = ("mm2", 4.0), ("dm2", 4.0), ("mm", 2.0), ("_m", 2.0)
+SCALED = ("mm2", 4.0), ("mm", 2.0)
 
 
 @every_panel
@@ -182,7 +182,7 @@ def _compare_scaled(small: dict, large: dict) -> None:
             for one, other in zip(value, large[key], strict=True):
                 _compare_scaled(one, other)
         elif isinstance(value, float) and key != "mass_kg":
-            factor = 4 if key.endswith("mm2") else 2 if key.endswith("mm") else 1
+            factor = 4 if key.endswith("m2") else 2 if key.endswith(("mm", "_m")) else 1
             assert large[key] == close(factor * value, rel=1e-7, abs=1e-7), key
 
 
