@@ -148,9 +148,6 @@ def _numbers(outline: Outline) -> list[float]:
     return [c for run in outline.runs for point in (start_of(run), end_of(run)) for c in point]
 
 
-SCALED = ("mm2", 4.0), ("mm", 2.0)
-
-
 @every_panel
 def test_twice_the_size_is_twice_the_lengths_and_four_times_the_areas(form, sheet, marking):
     small = worked(form, sheet, marking)
