@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import lru_cache
 
 from estimates.work.dates import Expected
 from estimates.work.in_work import deadlines
@@ -45,7 +46,14 @@ def rule_of_days(
         if order.needed_by
     ]
     on_it = [mark for mark in marks if 0 <= (mark.on - today).days < RULE_DAYS]
-    return days_rule(today, RULE_DAYS, sorted(on_it, key=lambda mark: mark.on)[:MARKS_SHOWN], no_work)
+    shown = sorted(on_it, key=lambda mark: mark.on)[:MARKS_SHOWN]
+    return _ruled(today, tuple(shown), frozenset(no_work))
+
+
+@lru_cache(maxsize=16)
+def _ruled(today: date, marks: tuple[DayMark, ...], no_work: frozenset[date]) -> Scene:
+    """Hanging labels so that none touch takes time; the same days with the same marks hang the same."""
+    return days_rule(today, RULE_DAYS, marks, no_work)
 
 
 def overdue(today: date, jobs: Sequence[JobStanding]) -> list[Job]:

@@ -119,7 +119,7 @@ class PanelStanding:
 
     def strip(self, scale_hours: float) -> Scene:
         whole = self.estimated
-        return stage_strip([stage.drawn() for stage in self.stages], whole.p50, whole.p80, scale_hours)
+        return _strip(tuple(stage.drawn() for stage in self.stages), whole.p50, whole.p80, scale_hours)
 
     def sentence(self) -> str:
         """What stands beside the strip: 14.3 of 32–38 h."""
@@ -218,6 +218,11 @@ def estimated_hours(stage: Stage) -> hours.StageHours:
 def shared_scale(panels: Iterable[PanelStanding]) -> float:
     """The hours scale that the strips of one page share."""
     return hours_scale(*(panel.longest() for panel in panels))
+
+
+@lru_cache(maxsize=256)
+def _strip(stages: tuple[StageHours, ...], low: float, high: float, scale_hours: float) -> Scene:
+    return stage_strip(stages, low, high, scale_hours)
 
 
 @lru_cache(maxsize=KEPT)
