@@ -7,7 +7,7 @@ from math import radians
 
 from django.utils import timezone
 
-from estimates.demo.bench import Bench, Task, work_through
+from estimates.demo.bench import Task, bench_before, work_through
 from estimates.demo.cast import Cast
 from estimates.demo.history import stages_of, true_hours
 from estimates.demo.metals_and_sheets import cut
@@ -175,10 +175,8 @@ def at_the_bench(cast: Cast, jobs: dict[str, Job]) -> list[Story]:
 
 
 def _backwards(cast: Cast, tasks: list[Task], person: Person) -> Story:
-    total = sum(task.hours for task in tasks)
-    return work_through(
-        tasks, person, Bench(cast.days.sessions_before(cast.days.now - 1.2 * RUNNING_FOR, total))
-    )
+    until = cast.days.now - 1.2 * RUNNING_FOR
+    return work_through(tasks, person, bench_before(cast.days, until, [task.hours for task in tasks]))
 
 
 def _panel(job: Job) -> Panel:
