@@ -28,6 +28,11 @@ NEEDS_SHOWN = 10
 QUOTES_SHOWN = 5
 ORDERS_SHOWN = 4
 PHOTOS_SHOWN = 2
+# All that is said under a photo.
+OF_PHOTOS = (
+    "subject", "taken_at", "stage__kind__name",
+    "panel__name", "panel__position", "panel__hand", "panel__job__number",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,5 +144,7 @@ def _order(order: SheetsToOrder) -> Order:
 
 
 def _photos() -> list[Photo]:
-    rows = Photo.objects.filter(stage__isnull=False).select_related("panel__job", "stage__kind")
+    rows = (
+        Photo.objects.filter(stage__isnull=False).select_related("panel__job", "stage__kind").only(*OF_PHOTOS)
+    )
     return list(rows.order_by("-taken_at", "-pk")[:PHOTOS_SHOWN])

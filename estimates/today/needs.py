@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.urls import reverse
+from django.urls import reverse_lazy
 from django.utils import timezone
 
 from estimates.models import Answer, Quote
@@ -70,7 +70,7 @@ def _clocks(facts: Facts) -> Iterator[Need]:
             f"clock:{entry.pk}",
             whose,
             words,
-            reverse("clock-mend", args=[entry.pk]),
+            reverse_lazy("clock-mend", args=[entry.pk]),
             "Say when it stopped",
             True,
         )
@@ -82,7 +82,7 @@ def _over(facts: Facts) -> Iterator[Need]:
             continue
         done = f" and is {float(stage.progress):.0%} done" if stage.progress else " and no progress is set"
         words = f"is {hours(stage.over)} h past its {stage.stage.kind.name.lower()} range{done}."
-        address = reverse("job-against", args=[panel.panel.job.number])
+        address = reverse_lazy("job-against", args=[panel.panel.job.number])
         yield Need(f"over:{stage.stage.pk}", _panel(panel), words, address, "See the hours", True)
 
 
@@ -115,7 +115,12 @@ def _at_risk(facts: Facts) -> Iterator[Need]:
             f"is promised for {day(job.deadline, facts.today)}: {in_ten(one.chance)} that it is kept.{kept}"
         )
         yield Need(
-            f"risk:{job.pk}", _job(job), words, reverse("dates") + f"#job-{job.pk}", "Look at the dates", True
+            f"risk:{job.pk}",
+            _job(job),
+            words,
+            reverse_lazy("dates") + f"#job-{job.pk}",
+            "Look at the dates",
+            True,
         )
 
 
@@ -125,7 +130,7 @@ def _readings(facts: Facts) -> Iterator[Need]:
         if unread is None or stage.is_done or stage.stage.kind.slug != "gathering":
             continue
         words = f"has pass {unread} ticked and no reading after it."
-        address = reverse("bench", args=[stage.stage.code])
+        address = reverse_lazy("bench", args=[stage.stage.code])
         yield Need(f"reading:{stage.stage.pk}", _panel(panel), words, address, "Take the reading")
 
 
@@ -164,7 +169,7 @@ def _deposits(facts: Facts) -> Iterator[Need]:
         words = (
             f"waits for its deposit: {format_money(amount, facts.currency, decimals=True)} has not come in."
         )
-        address = reverse("payments", args=[quote.job.number])
+        address = reverse_lazy("payments", args=[quote.job.number])
         yield Need(f"deposit:{job_pk}", _job(quote.job), words, address, "Payments")
 
 
@@ -192,7 +197,7 @@ def _enquiries(facts: Facts) -> Iterator[Need]:
 def _to_close(facts: Facts) -> Iterator[Need]:
     for standing in facts.work.jobs:
         if standing.is_done:
-            address = reverse("job-close", args=[standing.job.number])
+            address = reverse_lazy("job-close", args=[standing.job.number])
             words = "has every stage done. Close it, so that the next estimate learns from it."
             yield Need(f"close:{standing.job.pk}", _job(standing.job), words, address, "Close the job")
 

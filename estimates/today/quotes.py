@@ -15,6 +15,12 @@ from jobs.models import Job
 
 ANSWERS_SINCE = timedelta(days=1)
 KEPT = 256
+# All that Today says of a quote, its job, its customer and its answer; what a quote was frozen with is long.
+READ = (
+    "job", "revision", "state", "valid_until", "deposit_percent", "total", "sent_at",
+    "job__number", "job__title", "job__state", "job__customer__name",
+    "answer__kind", "answer__at", "answer__total",
+)  # fmt: skip
 SENT, ACCEPTED, IN_WORK = Quote.State.SENT, Quote.State.ACCEPTED, Job.State.IN_WORK
 
 
@@ -39,12 +45,11 @@ def live_quotes(today: date) -> list[Quote]:
     quotes = Quote.objects.filter(wanted | Q(Exists(open_questions))).exclude(state=Quote.State.DRAFT)
     return list(
         quotes.select_related("job__customer", "answer")
-        .defer("frozen", "intro", "terms", "job__description", "job__customer__note", "answer__note")
+        .only(*READ)
         .annotate(
             asked_at=Subquery(open_questions.values("at")[:1]),
             asked_by=Subquery(open_questions.values("name")[:1]),
-            received=Subquery(_money_in("payment", "deposit")),
-            paid_back=Subquery(_money_in("refund")),
+            received=Subquery(_money_in()),
             alike=F("frozen__model__correlation"),
             # As text: only the few that are shown are read.
             held_price=Case(
@@ -55,9 +60,11 @@ def live_quotes(today: date) -> list[Quote]:
     )
 
 
-def _money_in(*kinds: str):
-    payments = Payment.objects.filter(job=OuterRef("job"), kind__in=kinds).order_by().values("job")
-    return payments.annotate(sum=Sum("amount")).values("sum")
+def _money_in():
+    """What has come in for a quote's job, less what was paid back."""
+    signed = Case(When(kind=Payment.Kind.REFUND, then=-F("amount")), default=F("amount"))
+    payments = Payment.objects.filter(job=OuterRef("job")).order_by().values("job")
+    return payments.annotate(sum=Sum(signed)).values("sum")
 
 
 def correlation_by_job(quotes: list[Quote]) -> dict[int, float]:
@@ -106,8 +113,5 @@ def deposits_due(quotes: list[Quote], currency: Currency) -> dict[int, tuple[Quo
             first.setdefault(quote.job_id, quote)
             share = round_money(quote.answer.total * quote.deposit_percent / 100, currency)
             asked[quote.job_id] = asked.get(quote.job_id, Decimal(0)) + share
-    due = {
-        job: (first[job], amount - (first[job].received or Decimal(0)) + (first[job].paid_back or Decimal(0)))
-        for job, amount in asked.items()
-    }
+    due = {job: (first[job], amount - (first[job].received or Decimal(0))) for job, amount in asked.items()}
     return {job: (quote, amount) for job, (quote, amount) in due.items() if amount > 0}

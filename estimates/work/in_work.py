@@ -1,26 +1,61 @@
 """All panels in work with their stages and hours, read once for a page: four queries whatever is in work."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
+from typing import NamedTuple
 
-from django.db.models import DecimalField, Exists, F, OuterRef, Subquery, Sum
+from django.db.models import DecimalField, Exists, OuterRef, Subquery, Sum
 from django.db.models.functions import Coalesce
+from django.urls import reverse
 from django.utils import timezone
 
 from estimates.work.standing import NOTHING, JobStanding, PanelStanding, by_job, standings
 from jobs.clock import hours_between
 from jobs.models import Job, MaterialUse, Panel, PassDone, Reading, Stage, TimeEntry
-from shop.models import StageKind
 
 IN_WORK = Job.State.IN_WORK
-KIND_FACTS = "name", "slug", "driver", "position"
 # What no line of Today says of a panel, its job, its customer and its metal; hundreds of rows are read without it.
 UNREAD = (
-    "note", "created_at", "changed_at", "job__description", "job__created_at", "job__accepted_at", "job__closed_at",
-    "job__submission", "job__created_by", "job__customer__note", "job__customer__address", "job__customer__phone",
-    "job__customer__email", "job__customer__created_at", "metal__source", "metal__price_per_kg",
+    "note", "created_at", "changed_at", "finish", "method", "code",
+    "finished_area_mm2", "mass_kg", "layout_m", "moved_dm2", "worked_dm2", "finished_dm2",
+    "job__description", "job__created_at", "job__accepted_at", "job__closed_at", "job__submission", "job__created_by",
+    "job__customer__note", "job__customer__address", "job__customer__phone", "job__customer__email",
+    "job__customer__created_at", "metal__source", "metal__price_per_kg",
 )  # fmt: skip
+# And all that it says of a running clock.
+OF_CLOCKS = (
+    "started_at", "ended_at", "person__username", "person__first_name", "person__last_name",
+    "stage__code", "stage__panel__position", "stage__panel__hand", "stage__panel__job__number", "stage__kind__name",
+)  # fmt: skip
+
+
+class KindInWork(NamedTuple):
+    """What Today asks of a kind of stage."""
+
+    name: str
+    slug: str
+    driver: str
+
+
+class StageInWork(NamedTuple):
+    """A stage as it was read: hundreds come at once, and a model apiece costs more than the whole query."""
+
+    pk: int
+    panel_id: int
+    code: str
+    budget_low_hours: Decimal
+    budget_high_hours: Decimal
+    mean_log: float | None
+    scale: float | None
+    degrees_of_freedom: float | None
+    progress: Decimal
+    done_at: datetime | None
+    booked: Decimal | None
+    kind: KindInWork
+
+    def get_absolute_url(self) -> str:
+        return reverse("bench", args=[self.code])
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +85,7 @@ def in_work(alike: dict[int, float]) -> InWork:
     panels = panels_in_work()
     # By person: the index of running clocks serves, where an order in time would read every hour of the book.
     clocks = TimeEntry.objects.filter(ended_at=None).order_by("person_id")
-    running = tuple(clocks.select_related("person", "stage__kind", "stage__panel__job"))
+    running = tuple(clocks.select_related("person", "stage__kind", "stage__panel__job").only(*OF_CLOCKS))
     stages = _stages()
     standing = standings(panels, stages, _spent(stages, running), alike)
     return InWork(standing, tuple(by_job(standing)), running, _passes())
@@ -64,25 +99,20 @@ def panels_in_work() -> list[Panel]:
     return list(rows.annotate(has_metal=has_metal).order_by(first_due, "job_id", "position"))
 
 
-def _stages() -> list[Stage]:
-    """Stages in order with their hours booked; stages of one kind share it, for they are many and kinds are few."""
+def _stages() -> list[StageInWork]:
+    """Stages in order with their hours booked."""
     hours = TimeEntry.objects.filter(stage=OuterRef("pk")).order_by().values("stage")
     booked = Subquery(hours.annotate(sum=Sum("hours")).values("sum"), output_field=DecimalField())
-    of_kind = {f"kind_{name}": F(f"kind__{name}") for name in KIND_FACTS}
-    rows = (
-        Stage.objects.filter(panel__job__state=IN_WORK).defer("started_at").annotate(booked=booked, **of_kind)
-    )
-    kinds: dict[int, StageKind] = {}
-    stages = list(rows.order_by("panel_id", "kind__position"))
-    for stage in stages:
-        if stage.kind_id not in kinds:
-            facts = {name: getattr(stage, f"kind_{name}") for name in KIND_FACTS}
-            kinds[stage.kind_id] = StageKind(pk=stage.kind_id, **facts)
-        stage.kind = kinds[stage.kind_id]
-    return stages
+    rows = Stage.objects.filter(panel__job__state=IN_WORK).annotate(booked=booked)
+    of_stage = StageInWork._fields[:-1]
+    of_kind = [f"kind__{name}" for name in KindInWork._fields]
+    return [
+        StageInWork(*row[: len(of_stage)], KindInWork(*row[len(of_stage) :]))
+        for row in rows.order_by("panel_id", "kind__position").values_list(*of_stage, *of_kind)
+    ]
 
 
-def _spent(stages: list[Stage], running: tuple[TimeEntry, ...]) -> dict[int, Decimal]:
+def _spent(stages: list[StageInWork], running: tuple[TimeEntry, ...]) -> dict[int, Decimal]:
     now = timezone.now()
     spent = {stage.pk: stage.booked or NOTHING for stage in stages}
     for entry in running:

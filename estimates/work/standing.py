@@ -168,6 +168,9 @@ def standing_of_job(job: Job) -> JobStanding:
     for panel in panels:
         panel.job = job
     stages = list(Stage.objects.filter(panel__job=job).select_related("kind").order_by("kind__position"))
+    panel_by_pk = {panel.pk: panel for panel in panels}
+    for stage in stages:
+        stage.panel = panel_by_pk[stage.panel_id]
     spent = hours_by_stage([panel.pk for panel in panels])
     return JobStanding(job, standings(panels, stages, spent, correlations([job.pk])))
 
@@ -176,11 +179,9 @@ def standings(
     panels: Sequence[Panel], stages: Iterable[Stage], spent: dict[int, Decimal], alike: dict[int, float]
 ) -> tuple[PanelStanding, ...]:
     """Put panels, stages in their order and hours by stage together, without asking the database."""
-    panel_by_pk = {panel.pk: panel for panel in panels}
-    of_panel: dict[int, list[StageStanding]] = {pk: [] for pk in panel_by_pk}
+    of_panel: dict[int, list[StageStanding]] = {panel.pk: [] for panel in panels}
     for stage in stages:
         if stage.panel_id in of_panel:
-            stage.panel = panel_by_pk[stage.panel_id]
             of_panel[stage.panel_id].append(
                 StageStanding(stage, spent.get(stage.pk, NOTHING), estimated_hours(stage))
             )
