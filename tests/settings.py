@@ -19,7 +19,8 @@ if "GATHERBOOK_DATABASE_URL" not in os.environ:
             "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20},
         }
     }
-MEDIA_ROOT = Path(tempfile.mkdtemp(prefix="gatherbook-media-"))
+_media = tempfile.TemporaryDirectory(prefix="gatherbook-media-")  # gone when the tests end
+MEDIA_ROOT = Path(_media.name)
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 WHITENOISE_USE_FINDERS = True
