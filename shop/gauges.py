@@ -31,6 +31,8 @@ _ZINC_LB_PER_FT2 = Fraction("0.15625")
 _WIRE_GAUGES = range(1, 37)
 _WIRE_FAMILIES = ("aluminium", "copper", "brass")
 _SHEET_FAMILIES = ("steel", "galvanized", "stainless")
+GAUGED = _SHEET_FAMILIES + _WIRE_FAMILIES
+"""The families of metals that are sold by gauge."""
 
 _GAUGE = re.compile(r"(?:(?:gauge|ga\.?|no\.?|#)\s*)?([0-9]{1,3})\s*(?:gauge|gage|ga\.?|g)", re.IGNORECASE)
 _NUMBERED = re.compile(r"(?:gauge|gage|ga\.?|no\.?|#)\s*([0-9]{1,3})", re.IGNORECASE)
@@ -88,6 +90,15 @@ def gauge_thickness_mm(gauge: int, family: str) -> float:
     return float(_thickness_in(gauge, family) * INCH_MM)
 
 
+def is_gauge(text: str) -> bool:
+    """Say whether a text is a gauge with its word, such as ``18 ga``, and no length.
+
+    >>> is_gauge("18 ga"), is_gauge("#18"), is_gauge("1.2")
+    (True, True, False)
+    """
+    return _gauge_in(text) is not None
+
+
 def parse_thickness_mm(text: str, family: str, *, bare: Units = "mm") -> float:
     """Read a sheet's thickness, ``18 ga``, ``1.2``, ``0.048 in`` or ``3/64"``, and return millimetres.
 
@@ -108,8 +119,7 @@ def parse_thickness_mm(text: str, family: str, *, bare: Units = "mm") -> float:
         Not a length; nought; over 25 mm; or a bare whole number from 7 up, which is likelier a gauge.
     """
     clean = text.strip()
-    gauge = _GAUGE.fullmatch(clean) or _NUMBERED.fullmatch(clean)
-    if gauge:
+    if gauge := _gauge_in(clean):
         return gauge_thickness_mm(int(gauge[1]), family)
     if re.fullmatch(r"[0-9]{1,2}", clean) and int(clean) >= 7:
         raise UnreadableLength(f"“{clean}” may be a gauge or a length. Write {clean} ga or {clean} {bare}.")
@@ -170,6 +180,11 @@ def _thickness_in(gauge: int, family: str) -> Fraction:
     zinc = _ZINC_LB_PER_FT2 if family == "galvanized" else 0
     ten_thousandths = (nominal_weight_lb_ft2(gauge) + zinc) / _STEEL_LB_PER_FT2_IN * 10_000
     return Fraction(round(ten_thousandths), 10_000)
+
+
+def _gauge_in(text: str) -> re.Match[str] | None:
+    clean = text.strip()
+    return _GAUGE.fullmatch(clean) or _NUMBERED.fullmatch(clean)
 
 
 def _no_such_gauge(gauge: int, family: str) -> str:

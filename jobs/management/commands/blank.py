@@ -13,6 +13,7 @@ from django.core.management.base import BaseCommand, CommandError
 from jobs.forming import FORMS, ImpossibleShape, Marking, Sheet, Work, build, work_out
 from jobs.forming.dimension import Dimension
 from jobs.forming.report import as_json
+from shop.gauges import GAUGED, is_gauge, parse_thickness_mm
 from shop.lengths import Unreadable, parse_angle_rad, parse_length_mm
 
 IMPOSSIBLE = 2
@@ -41,7 +42,10 @@ class Command(BaseCommand):
         for kind in ("svg", "dxf", "pdf"):
             parser.add_argument(f"--{kind}", metavar="FILE", help=f"write the flat pattern as {kind.upper()}")
         sheet = parser.add_argument_group("sheet and marking")
-        sheet.add_argument("--thickness", metavar="LENGTH", help="sheet thickness (required)")
+        sheet.add_argument(
+            "--thickness", metavar="LENGTH", help="sheet thickness (required), or a gauge: 18 ga"
+        )
+        sheet.add_argument("--family", metavar="METAL", help=f"what a gauge is of: {', '.join(GAUGED)}")
         sheet.add_argument("--trim", metavar="LENGTH", default="19.05", help="trim all round, 19.05 mm")
         sheet.add_argument("--gather", metavar="LENGTH", default="5", help="taken by one gather, 5 mm")
         sheet.add_argument("--die-width", metavar="LENGTH", default="25", help="25 mm")
@@ -100,7 +104,7 @@ def work_from(options: dict[str, Any]) -> Work:
         refuse("Thickness is missing: give --thickness.")
     form = build(options["form"], dict(given_dimensions(options)))
     sheet = Sheet(
-        thickness_mm=length("--thickness", options["thickness"]),
+        thickness_mm=thickness(options["thickness"], options["family"]),
         density_kg_m3=number("--density", options["density"]),
         elongation=optional_number("--elongation", options["elongation"]),
         min_bend_radius_t=optional_number("--min-bend", options["min_bend"]),
@@ -149,6 +153,22 @@ def length(option: str, text: str) -> float:
         refuse(f"{option}: {error}")
 
 
+def thickness(text: str, family: str | None) -> float:
+    """Return a thickness in mm; a gauge is a thickness only for a family of metals."""
+    if family is not None and family not in GAUGED:
+        refuse(f"--family: “{family}” is not sold by gauge; {', '.join(GAUGED)} are.")
+    if not is_gauge(text):
+        return length("--thickness", text)
+    if family is None:
+        refuse(
+            f"--thickness: {text} is another thickness for each metal. Say --family, one of {', '.join(GAUGED)}."
+        )
+    try:
+        return parse_thickness_mm(text, family)
+    except Unreadable as error:
+        refuse(f"--thickness: {error}")
+
+
 def angle(option: str, text: str) -> float:
     """Return an angle in radians from degrees."""
     try:
@@ -193,7 +213,7 @@ def write_files(work: Work, options: dict[str, Any]) -> None:
 
 
 def in_words(report: dict[str, Any], indent: str = "") -> Iterator[str]:
-    """Yield the report as lines of text, the outline left out."""
+    """Yield the report as lines of text, the outline left out; tables have a line of headings."""
     for key, value in report.items():
         if key == "outline":
             continue
@@ -202,11 +222,18 @@ def in_words(report: dict[str, Any], indent: str = "") -> Iterator[str]:
             yield from in_words(value, indent + "  ")
         elif isinstance(value, list):
             yield f"{indent}{key}: {len(value)}"
-            for row in value:
-                cells = row.values() if isinstance(row, dict) else [row]
-                yield indent + "  " + "  ".join(in_word(cell) for cell in cells)
+            yield from (f"{indent}  {row}" for row in table(value))
         else:
             yield f"{indent}{key}: {in_word(value)}"
+
+
+def table(rows: list[Any]) -> list[str]:
+    """Return rows below their headings, each column as wide as its widest cell; plain texts as they are."""
+    if not rows or not isinstance(rows[0], dict):
+        return [in_word(row) for row in rows]
+    cells = [list(rows[0]), *([in_word(cell) for cell in row.values()] for row in rows)]
+    widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
+    return ["  ".join(map(str.rjust, line, widths)) for line in cells]
 
 
 def in_word(value: object) -> str:

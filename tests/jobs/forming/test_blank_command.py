@@ -105,6 +105,25 @@ def test_without_json_it_is_said_in_lines():
     assert "outline" not in out.getvalue()
 
 
+def test_tables_in_lines_have_headings_over_their_columns():
+    out = io.StringIO()
+    call_command("blank", "arch", *LINES["arch"].split(), "--thickness=1.2", stdout=out)
+    lines = out.getvalue().splitlines()
+    at = lines.index("passes: 3")
+    assert set(lines[at + 1].split()) == PASS
+    assert len({len(line) for line in lines[at + 1 : at + 5]}) == 1
+
+
+def test_a_gauge_is_read_for_its_family():
+    steel, aluminium = (
+        blank("dome", "--thickness=18 ga", f"--family={each}") for each in ("steel", "aluminium")
+    )
+    assert steel == blank(
+        "dome", "--thickness=0.0478 in"
+    )  # 18 ga: tests/reference/test_gauges.py has the sources
+    assert aluminium == blank("dome", "--thickness=0.0403 in")
+
+
 BAD = {
     "no room for the bend": ["arch", "--outside-radius=300", "--turn=90", "--bend-radius=25", "--depth=5"],
     "more than a full turn": ["roll", "--width=4", "--radius=4", "--turn=400"],
@@ -116,6 +135,9 @@ BAD = {
     "finite number": ["dome", "--diameter=300", "--height=6", "--elongation=nan"],
     "sign in front": ["dome", "--diameter=-300", "--height=6"],
     "unrecognized arguments": ["dome", "--diameter=300", "--height=6", "--colour=red"],
+    "Say --family": ["dome", "--diameter=300", "--height=6", "--thickness=18 ga"],
+    "not sold by gauge": ["dome", "--diameter=300", "--height=6", "--thickness=18 ga", "--family=zinc"],
+    "no 2 ga in steel": ["dome", "--diameter=300", "--height=6", "--thickness=2 ga", "--family=steel"],
     "two or more legs": ["fold", "--width=3", "--leg=40", "--bend-radius=3"],
 }
 
@@ -123,7 +145,7 @@ BAD = {
 @pytest.mark.parametrize("words", BAD)
 def test_bad_input_exits_with_2_and_one_line(words, capsys):
     with pytest.raises(SystemExit) as ending:
-        Command().run_from_argv(["manage.py", "blank", *BAD[words], "--thickness=1.2", "--json"])
+        Command().run_from_argv(["manage.py", "blank", "--thickness=1.2", *BAD[words], "--json"])
     out, err = capsys.readouterr()
     assert ending.value.code == 2
     assert out == ""
