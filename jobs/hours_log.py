@@ -5,14 +5,20 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
 from django.db import transaction
-from django.db.models import Sum
-from django.db.models.functions import TruncWeek
+from django.db.models import Max, Min, QuerySet, Sum
 from django.utils import timezone
 
-from jobs.clock import MOST_HOURS, mark_started, named, one_press_at_a_time, refuse_where_shut, with_names
 from jobs.models import Stage, TimeCorrection, TimeEntry
+from jobs.time_entries import (
+    MOST_HOURS,
+    mark_started,
+    named,
+    one_press_at_a_time,
+    refuse_where_shut,
+    with_names,
+)
 from shop.audit import changed, record, snapshot
 from shop.models import Person
 
@@ -129,44 +135,52 @@ def may_correct(entry: TimeEntry, person: Person) -> bool:
     return entry.person_id == person.pk or person.is_owner
 
 
-def weeks_of(people, page_number=1, job_number: str = "") -> tuple[object, list[Week]]:
-    """The book of hours of some people, as a page of weeks; constant in queries whatever it holds.
+def weeks_of(people, page_number=1) -> tuple[Page, list[Week]]:
+    """The book of hours of some people, as a page of weeks, last first; a week without hours stands among them.
 
-    ``people`` is a query of persons; entries on other jobs than ``job_number`` are left out where it is given.
+    ``people`` is a query of persons. Three queries, whatever the book holds.
     """
     entries = TimeEntry.objects.filter(person__in=people)
-    if job_number:
-        entries = entries.filter(stage__panel__job__number=job_number)
-    mondays = (
-        entries.order_by().annotate(week=TruncWeek("started_at")).values_list("week", flat=True).distinct()
-    )
-    page = Paginator(mondays.order_by("-week"), WEEKS_A_PAGE).get_page(page_number)
-    starts = list(page.object_list)
-    if not starts:
+    page = Paginator(_mondays(entries), WEEKS_A_PAGE).get_page(page_number)
+    by_monday: dict[date, list[TimeEntry]] = {monday: [] for monday in page.object_list}
+    if not by_monday:
         return page, []
-    # A week may be a day short or long of 7 × 24 hours, so its end is found on the calendar.
-    end = timezone.make_aware(datetime.combine(_local(starts[0]) + timedelta(days=7), time()))
-    held = with_names(entries.filter(started_at__gte=starts[-1], started_at__lt=end))
-    held = held.prefetch_related("corrections__person")
-    by_monday: dict[date, list[TimeEntry]] = {_local(start): [] for start in starts}
-    for entry in held:
-        day = _local(entry.started_at)
-        by_monday[day - timedelta(days=day.weekday())].append(entry)
+    begin, end = min(by_monday), max(by_monday) + timedelta(days=7)
+    held = entries.filter(started_at__gte=_midnight(begin), started_at__lt=_midnight(end))
+    for entry in with_names(held).prefetch_related("corrections__person"):
+        by_monday[_monday_of(entry.started_at)].append(entry)
     return page, [_week(monday, rows) for monday, rows in by_monday.items()]
 
 
-def hours_on(person: Person, day: date, but: TimeEntry | None = None) -> Decimal:
-    """What a person has in the book for a day."""
-    start = timezone.make_aware(datetime.combine(day, time()))
-    end = timezone.make_aware(datetime.combine(day + timedelta(days=1), time()))
-    held = TimeEntry.objects.filter(person=person, started_at__gte=start, started_at__lt=end)
-    if but is not None:
-        held = held.exclude(pk=but.pk)
-    return held.aggregate(sum=Sum("hours"))["sum"] or NOTHING
+def _mondays(entries: QuerySet[TimeEntry]) -> list[date]:
+    """The Monday of every week from the last entry back to the first."""
+    ends = entries.aggregate(first=Min("started_at"), last=Max("started_at"))
+    if ends["first"] is None:
+        return []
+    first, last = _monday_of(ends["first"]), _monday_of(ends["last"])
+    return [last - timedelta(days=days) for days in range(0, (last - first).days + 1, 7)]
 
 
 def _local(moment: datetime) -> date:
     return timezone.localtime(moment).date()
+
+
+def _monday_of(moment: datetime) -> date:
+    day = _local(moment)
+    return day - timedelta(days=day.weekday())
+
+
+def _midnight(day: date) -> datetime:
+    return timezone.make_aware(datetime.combine(day, time()))
+
+
+def hours_on(person: Person, day: date, but: TimeEntry | None = None) -> Decimal:
+    """What a person has in the book for a day."""
+    tomorrow = _midnight(day + timedelta(days=1))
+    held = TimeEntry.objects.filter(person=person, started_at__gte=_midnight(day), started_at__lt=tomorrow)
+    if but is not None:
+        held = held.exclude(pk=but.pk)
+    return held.aggregate(sum=Sum("hours"))["sum"] or NOTHING
 
 
 def _week(monday: date, entries: list[TimeEntry]) -> Week:

@@ -7,10 +7,11 @@ from uuid import uuid4
 import pytest
 from django.utils import timezone
 
-from jobs.clock import ClockRefused, clock_in
+from jobs.clock import clock_in
 from jobs.hours_log import HoursRefused, add_hours, correct_entry, hours_on, strike_out, weeks_of
 from jobs.models import TimeCorrection, TimeEntry
 from jobs.standing_of_stage import hours_by_stage, metal_cost
+from jobs.time_entries import ClockRefused
 from shop.models import AuditEntry, Person
 
 NOW = datetime(2026, 5, 14, 9, 0, tzinfo=UTC)  # a Thursday
@@ -129,11 +130,18 @@ def test_weeks_hold_their_entries_and_sums(stages, shaper, owner):
     assert dict(everyone[0].by_person) == {shaper: 3, owner: 5}
 
 
+def test_a_week_without_hours_stands_among_the_others(stages, shaper):
+    for days in (0, 21):
+        add_hours(stages["gathering"], shaper, TODAY - timedelta(days=days), h(1))
+    _, weeks = weeks_of(Person.objects.all())
+    assert [week.hours for week in weeks] == [1, 0, 0, 1]
+
+
 @pytest.mark.parametrize("count", [3, 30])
 def test_the_book_asks_the_database_no_more_for_more(stages, shaper, count, django_assert_num_queries):
     for days in range(count):
         add_hours(stages["gathering"], shaper, TODAY - timedelta(days=days), h(1))
-    with django_assert_num_queries(4):  # count of weeks, the weeks, their entries, corrections
+    with django_assert_num_queries(3):  # the first and last of all, their entries, corrections
         _, weeks = weeks_of(Person.objects.all())
         assert [str(entry.stage) for week in weeks for entry in week.entries]
 
