@@ -6,11 +6,12 @@ from decimal import Decimal
 from django.utils import timezone
 
 from jobs.bench_marks import MinuteTick, minute_ticks, stage_marks
-from jobs.clock import ClockRefused, is_forgotten, refuse_where_shut, running_entry, undoable, with_names
+from jobs.clock import undoable
 from jobs.drawings.piece import small_piece
 from jobs.drawings.rule import hours_rule
 from jobs.drawings.scene import Scene
 from jobs.drawings.section import section
+from jobs.forgotten import is_forgotten
 from jobs.forming import ImpossibleShape
 from jobs.material import blank_size, said_size
 from jobs.models import Panel, Photo, Reading, Stage, StageNote, TimeEntry
@@ -20,6 +21,7 @@ from jobs.passes import PassRow, rows_of
 from jobs.progress import goes_by_passes
 from jobs.readings import CHECK_HEIGHT, Check, ReadingRow, Standing, next_check, rows_said, standing_of
 from jobs.standing_of_stage import hours_by_stage
+from jobs.time_entries import ClockRefused, refuse_where_shut, running_entry, with_names
 from shop.lengths import format_length
 from shop.models import Person, Shop, StageKind
 

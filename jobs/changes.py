@@ -4,9 +4,9 @@ from datetime import datetime
 
 from django.db import transaction
 
-from jobs.clock import SHUT
 from jobs.models import Job, Panel
 from jobs.panels import add_mirrored_hand, save_panel
+from jobs.time_entries import SHUT
 from shop.models import Person
 
 

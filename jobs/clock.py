@@ -1,43 +1,34 @@
 """The clock at the bench: start, stop, switch, undo the stop.
 
-A person has one running clock, which the database holds to. Hours come from the two moments in UTC, to a
-thousandth, so that the night on which the clocks change counts as long as it was.
+A person has one running clock, which the database holds to.
 """
 
 import uuid
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
-from decimal import ROUND_HALF_UP, Decimal
+from datetime import datetime, timedelta
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from jobs.models import Job, Stage, TimeEntry
+from jobs.forgotten import FORGOTTEN_AFTER, ForgottenClock, is_forgotten
+from jobs.models import Stage, TimeEntry
+from jobs.time_entries import (
+    SHUT,
+    ClockRefused,
+    hours_between,
+    mark_started,
+    named,
+    one_press_at_a_time,
+    refuse_where_shut,
+    running_entry,
+    said,
+    with_names,
+)
 from shop.audit import record
 from shop.models import Person
 
-# Nobody shapes metal for so long: the clock was forgotten, and only the person knows when the work stopped.
-FORGOTTEN_AFTER = timedelta(hours=14)
 # How far a phone's clock may be off: a stop within this of another is the same press, sent again.
 SAME_PRESS = timedelta(minutes=2)
-MOST_HOURS = Decimal("24")
-THOUSANDTH = Decimal("0.001")
-SHUT = {Job.State.CLOSED: "is closed", Job.State.DECLINED: "was declined"}
-
-
-class ClockRefused(Exception):
-    """The clock cannot do that now; the text says why and what can be done."""
-
-
-class ForgottenClock(ClockRefused):
-    """The running clock has run too long to be believed; ``entry`` waits for its true end."""
-
-    def __init__(self, entry: TimeEntry):
-        self.entry = entry
-        super().__init__(
-            f"The clock on {named(entry.stage)} has run since {said(entry.started_at)}, more than 14 hours. "
-            "Say when the work really stopped."
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,52 +44,6 @@ def running_clock(request):
     if not getattr(request, "user", None) or not request.user.is_authenticated:
         return {"running_clock": None}
     return {"running_clock": running_entry(request.user)}
-
-
-def running_entry(person: Person) -> TimeEntry | None:
-    """The person's running clock."""
-    return with_names(TimeEntry.objects.filter(person=person, ended_at=None)).first()
-
-
-def with_names(entries):
-    """Entries with all that is needed to say what they are of."""
-    return entries.select_related("person", "stage__kind", "stage__panel__job")
-
-
-def is_forgotten(entry: TimeEntry, now: datetime | None = None) -> bool:
-    """Whether a running clock has run for longer than anyone works."""
-    return entry.is_running and (now or timezone.now()) - entry.started_at > FORGOTTEN_AFTER
-
-
-def forgotten_clocks(now: datetime | None = None):
-    """Running clocks that have run for longer than anyone works, each waiting for its true end."""
-    longest = (now or timezone.now()) - FORGOTTEN_AFTER
-    return with_names(TimeEntry.objects.filter(ended_at=None, started_at__lt=longest))
-
-
-def hours_between(started_at: datetime, ended_at: datetime) -> Decimal:
-    """Hours from one moment to another, to a thousandth of an hour (3.6 s).
-
-    Both are brought to UTC first: two times of one zone would be subtracted as the clock on the wall shows them,
-    an hour wrong on the night when it changes.
-    """
-    seconds = Decimal(str((ended_at.astimezone(UTC) - started_at.astimezone(UTC)).total_seconds()))
-    return (seconds / 3600).quantize(THOUSANDTH, ROUND_HALF_UP)
-
-
-def named(stage: Stage) -> str:
-    """What a person calls a stage: 2026-014.1 L, gathering."""
-    return f"{stage.panel.mark}, {stage.kind.name.lower()}"
-
-
-def said(moment: datetime) -> str:
-    """A moment as it is said in the shop: 10:04, and with the day where that is not today."""
-    local = timezone.localtime(moment)
-    return (
-        f"{local:%H:%M}"
-        if local.date() == timezone.localdate()
-        else f"{local:%a} {local.day} {local:%b %H:%M}"
-    )
 
 
 @transaction.atomic
@@ -176,59 +121,6 @@ def undo_clock_out(entry: TimeEntry, person: Person) -> TimeEntry:
         job_number=entry.stage.panel.job.number,
     )  # fmt: skip
     return entry
-
-
-@transaction.atomic
-def mend_forgotten(entry: TimeEntry, person: Person, ended_at: datetime, note: str = "") -> TimeEntry:
-    """Give a forgotten clock the end that its person (or the owner) says it had; the trail keeps how long it ran."""
-    entry = with_names(TimeEntry.objects.select_for_update(of=("self",))).get(pk=entry.pk)
-    if entry.person_id != person.pk and not person.is_owner:
-        raise ClockRefused(f"Only {entry.person} or the owner can mend this clock.")
-    if not entry.is_running:
-        raise ClockRefused(f"That clock has been stopped already, with {entry.hours} h.")
-    if ended_at > timezone.now():
-        raise ClockRefused("That is later than now. Write when the work stopped.")
-    if ended_at <= entry.started_at:
-        raise ClockRefused(f"The clock was started at {said(entry.started_at)}. Write a later time.")
-    hours = hours_between(entry.started_at, ended_at)
-    if hours > MOST_HOURS:
-        raise ClockRefused(
-            f"That makes {hours} h; an entry holds at most {MOST_HOURS} h. Write an earlier time."
-        )
-    ran = hours_between(entry.started_at, timezone.now())
-    entry.ended_at, entry.hours, entry.note = ended_at, hours, note[:200]
-    entry.save(update_fields=["ended_at", "hours", "note"])
-    record(
-        person, "mended a forgotten clock", entry, changes={"hours": [f"ran {ran}", str(hours)]},
-        job_number=entry.stage.panel.job.number,
-    )  # fmt: skip
-    return entry
-
-
-def suggested_end(entry: TimeEntry) -> datetime:
-    """When a forgotten clock may have ended: after the person's usual hours at the bench in a day."""
-    hours = float(entry.person.bench_hours_per_day) or 6.0
-    return min(entry.started_at + timedelta(hours=hours), timezone.now())
-
-
-def refuse_where_shut(stage: Stage) -> None:
-    """Hours belong to stages that are open, of jobs that are not over."""
-    job = stage.panel.job
-    if job.state in SHUT:
-        raise ClockRefused(f"Job {job.number} {SHUT[job.state]}: no hours can be added to it.")
-    if stage.done_at:
-        raise ClockRefused("This stage is done. Reopen it first, then add hours to it.")
-
-
-def one_press_at_a_time(person: Person) -> None:
-    """Hold the person's row: a second phone of theirs waits until the first press is written."""
-    Person.objects.select_for_update().filter(pk=person.pk).first()
-
-
-def mark_started(stage: Stage, at: datetime) -> None:
-    """The first hour on a stage says when it was started."""
-    if Stage.objects.filter(pk=stage.pk, started_at=None).update(started_at=at):
-        stage.started_at = at
 
 
 def undoable(entry: TimeEntry | None, person: Person) -> bool:

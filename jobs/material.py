@@ -11,9 +11,9 @@ from decimal import ROUND_HALF_UP, Decimal
 from django.db import transaction
 from django.db.models import Case, F, FloatField, Q, QuerySet, Value, When
 
-from jobs.clock import SHUT
 from jobs.models import MaterialUse, Panel
 from jobs.sheets_needed import THICKNESS_PLAY_MM
+from jobs.time_entries import SHUT
 from shop.audit import record
 from shop.gauges import sold_as
 from shop.lengths import format_length

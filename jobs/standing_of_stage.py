@@ -6,8 +6,8 @@ from decimal import Decimal
 from django.db.models import Sum
 from django.utils import timezone
 
-from jobs.clock import hours_between
 from jobs.models import MaterialUse, Panel, TimeEntry
+from jobs.time_entries import hours_between
 
 NOTHING = Decimal("0")
 

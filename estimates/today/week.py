@@ -9,10 +9,10 @@ from django.db.models.functions import TruncDate
 from django.utils import timezone
 
 from estimates.work.standing import NOTHING
-from jobs.clock import hours_between
 from jobs.drawings.scene import Scene
 from jobs.drawings.strip_scales import hours_bar
 from jobs.models import TimeEntry
+from jobs.time_entries import hours_between
 from shop.models import Person
 
 

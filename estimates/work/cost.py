@@ -19,9 +19,9 @@ from estimates.pricing.money import round_money
 from estimates.pricing.price import Priced
 from estimates.quoting.figures import currency_of, read_price
 from estimates.work.standing import NOTHING
-from jobs.clock import hours_between
 from jobs.models import Job, TimeEntry
 from jobs.standing_of_stage import metal_cost
+from jobs.time_entries import hours_between
 from shop.models import LabourRate, Shop
 
 HUNDRED = Decimal(100)

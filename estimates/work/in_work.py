@@ -11,8 +11,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from estimates.work.standing import NOTHING, JobStanding, PanelStanding, by_job, standings
-from jobs.clock import hours_between
 from jobs.models import Job, MaterialUse, Panel, PassDone, Reading, Stage, TimeEntry
+from jobs.time_entries import hours_between
 
 IN_WORK = Job.State.IN_WORK
 # What no line of Today says of a panel, its job, its customer and its metal; hundreds of rows are read without it.

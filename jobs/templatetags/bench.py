@@ -2,7 +2,7 @@
 
 from django import template
 
-from jobs.clock import is_forgotten
+from jobs.forgotten import is_forgotten
 from jobs.reading_words import line_words as say_line
 from shop.figures import elapsed
 from shop.gauges import format_thickness

@@ -5,9 +5,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST
 
-from jobs.clock import ClockRefused, ForgottenClock, clock_in, clock_out, named, undo_clock_out
+from jobs.clock import clock_in, clock_out, undo_clock_out
+from jobs.forgotten import ForgottenClock
 from jobs.forms.bench import ClockForm
 from jobs.models import Stage, TimeEntry
+from jobs.time_entries import ClockRefused, named
 from jobs.views.bench import render_bench, stage_or_404
 from shop.figures import figure
 

@@ -7,10 +7,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from jobs.clock import ClockRefused, mend_forgotten, running_entry, suggested_end, with_names
+from jobs.forgotten import mend_forgotten, suggested_end
 from jobs.forms.hours import CorrectForm, HoursForm, MendForm
 from jobs.hours_log import HoursRefused, add_hours, correct_entry, may_correct, strike_out, weeks_of
 from jobs.models import TimeEntry
+from jobs.time_entries import ClockRefused, running_entry, with_names
 from jobs.views.bench import stage_or_404
 from shop.models import Person
 

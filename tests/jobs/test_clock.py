@@ -9,22 +9,11 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from jobs.clock import (
-    ClockRefused,
-    ForgottenClock,
-    clock_in,
-    clock_out,
-    forgotten_clocks,
-    hours_between,
-    is_forgotten,
-    mend_forgotten,
-    running_entry,
-    suggested_end,
-    undo_clock_out,
-    undoable,
-)
+from jobs.clock import clock_in, clock_out, undo_clock_out, undoable
+from jobs.forgotten import ForgottenClock, forgotten_clocks, is_forgotten, mend_forgotten, suggested_end
 from jobs.hours_log import correct_entry
 from jobs.models import Job, TimeEntry
+from jobs.time_entries import ClockRefused, hours_between, running_entry
 from shop.models import AuditEntry
 
 DUBLIN = ZoneInfo("Europe/Dublin")

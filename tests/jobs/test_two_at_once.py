@@ -8,11 +8,12 @@ import pytest
 from django.db import connection, connections
 from django.utils import timezone
 
-from jobs.clock import ClockRefused, clock_in, clock_out
+from jobs.clock import clock_in, clock_out
 from jobs.hours_log import HoursRefused, add_hours
 from jobs.material import MaterialRefused, use_sheet
 from jobs.models import MaterialUse, PassDone, TimeEntry
 from jobs.passes import tick_pass
+from jobs.time_entries import ClockRefused
 from shop.models import SheetStock
 
 pytestmark = pytest.mark.django_db(transaction=True)
