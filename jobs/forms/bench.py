@@ -50,15 +50,27 @@ class NoteForm(PressedAtMixin, SubmissionMixin, ShopForm):
     for_other_hand = forms.BooleanField(label="Repeat on the other hand", required=False)
 
 
-class ProgressForm(ShopForm):
-    """How far the stage has got: one of the quarters, or a number of one's own."""
+class ProgressForm(PressedAtMixin, ShopForm):
+    """How far the stage has got: one of the quarters, or a number of one's own.
 
-    share = forms.ChoiceField(label="How far", choices=QUARTERS, required=False, widget=forms.RadioSelect)
+    ``seen`` names what was shown as still open when the person said that the stage is done all the same.
+    """
+
+    share = forms.ChoiceField(
+        label="How far", choices=QUARTERS, required=False, widget=forms.RadioSelect,
+        error_messages={"invalid_choice": "Pick one of these, or write a number of your own."},
+    )  # fmt: skip
     percent = forms.DecimalField(
         label="Or a number of your own", required=False, min_value=0, max_value=100, decimal_places=1,
         widget=forms.TextInput({"inputmode": "decimal"}),
+        error_messages=dict.fromkeys(
+            ("invalid", "min_value", "max_value", "max_digits", "max_decimal_places", "max_whole_digits"),
+            "Write a number from 0 to 100, with at most one decimal: 40 or 12.5.",
+        ),
     )  # fmt: skip
     reopen = forms.BooleanField(required=False, widget=forms.HiddenInput)
+    seen = forms.CharField(required=False, widget=forms.HiddenInput, max_length=4000)
+    stop_clock = forms.BooleanField(required=False, widget=forms.HiddenInput)
 
     def clean(self):
         cleaned = super().clean()

@@ -6,6 +6,8 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from jobs.bench import bench_of, stage_with_names
+from jobs.finishing import NotAskedYet, say_done
+from jobs.forgotten import ForgottenClock
 from jobs.forms.bench import ClockForm, NoteForm, PassForm, ProgressForm
 from jobs.forms.photo import PhotoForm
 from jobs.forms.reading import ReadingForm
@@ -13,7 +15,9 @@ from jobs.models import Photo, Stage
 from jobs.notes import add_note
 from jobs.passes import PassRefused, tick_pass, untick_pass
 from jobs.photos import add_photos
-from jobs.progress import ProgressRefused, reopen_stage, set_progress
+from jobs.progress import WHOLE, ProgressRefused, reopen_stage, set_progress
+from jobs.time_entries import ClockRefused
+from shop.models import Person
 
 
 def stage_or_404(code: str) -> Stage:
@@ -86,23 +90,34 @@ def progress_set(request: HttpRequest, code: str) -> HttpResponse:
     """Say how far the stage has got, that it is done, or that it is open again."""
     stage, form = stage_or_404(code), ProgressForm(request.POST, shop=request.shop)
     if not form.is_valid():
+        for words in form.errors.get("pressed_at", []):
+            messages.error(request, words)
         return render_bench(request, stage, status=422, progress_form=form)
     try:
-        if form.cleaned_data["reopen"]:
-            reopen_stage(stage, request.user)
-            messages.success(request, f"{stage.kind.name} is open again.")
-        else:
-            moved = set_progress(stage, request.user, form.cleaned_data["progress"])
-            done = (
-                f"{stage.kind.name} is done."
-                if moved.done_at
-                else f"{stage.kind.name} is {moved.progress:.0%} there."
-            )
-            messages.success(request, done)
-    except ProgressRefused as refusal:
+        messages.success(request, _moved_on(stage, request.user, form.cleaned_data))
+    except NotAskedYet as asked:
+        question = {"open": asked.open, "sentences": asked.open.sentences(request.user)}
+        question["own_clock"] = asked.open.clock_of(request.user)
+        return render_bench(request, stage, status=409, question=question)
+    except ForgottenClock as forgotten:
+        messages.warning(request, str(forgotten))
+        return redirect("clock-mend", forgotten.entry.pk)
+    except (ProgressRefused, ClockRefused) as refusal:
         messages.error(request, str(refusal))
         return render_bench(request, stage, status=409)
     return redirect("bench", code)
+
+
+def _moved_on(stage: Stage, person: Person, given: dict) -> str:
+    """Set how far a stage has got and say what has happened."""
+    if given["reopen"]:
+        reopen_stage(stage, person)
+        return f"{stage.kind.name} is open again."
+    if given["progress"] == WHOLE:
+        say_done(stage, person, seen=given["seen"], stop_clock=given["stop_clock"], at=given["pressed_at"])
+        return f"{stage.kind.name} is done."
+    moved = set_progress(stage, person, given["progress"])
+    return f"{stage.kind.name} is {moved.progress:.0%} there."
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -83,7 +83,7 @@
 
   function refusalIn(text) {
     var page = new DOMParser().parseFromString(text, "text/html");
-    var found = page.querySelector("[data-refusal] .error, .field .error, .message-wrong, .form-errors");
+    var found = page.querySelector("[data-question-words], [data-refusal] .error, .field .error, .message-wrong, .form-errors");
     return found ? found.textContent.replace(/\s+/g, " ").replace("Mend this. ", "").trim() : "the shop's machine said no";
   }
 
@@ -179,8 +179,9 @@
     show();
     var plate = form.dataset.keep === "Clock" && document.querySelector(".clock-plate");
     (plate || document.getElementById("content")).focus({ preventScroll: true });
-    var messages = document.getElementById("messages");
-    if (messages && messages.textContent.trim()) messages.scrollIntoView({ block: "nearest" });
+    var messages = document.getElementById("messages"), question = document.querySelector("[data-question]");
+    if (question) question.focus();
+    else if (messages && messages.textContent.trim()) messages.scrollIntoView({ block: "nearest" });
     document.dispatchEvent(new CustomEvent("htmx:afterSwap", { bubbles: true }));
   }
 

@@ -304,8 +304,10 @@ def test_the_second_hand_starts_from_what_the_first_took(
     assert f"the first hand took {planned + 2} where the plan said {planned}" in page
 
 
-def test_progress_by_a_number_a_quarter_or_done(stages, shaper_client):
+def test_progress_by_a_number_a_quarter_or_done(stages, shaper, shaper_client):
     stage = stages["blending"]
+    for earlier in ("layout", "gathering"):
+        finish_stage(stages[earlier], shaper)
     for given, progress in (({"percent": "40"}, "0.4"), ({"share": "0.75"}, "0.75"), ({"share": "1"}, "1")):
         shaper_client.post(url("progress-set", stage), given)
         stage.refresh_from_db()
@@ -317,10 +319,63 @@ def test_progress_by_a_number_a_quarter_or_done(stages, shaper_client):
 
 
 @pytest.mark.parametrize(
-    "given", [{}, {"percent": "140"}, {"percent": "-1"}, {"share": "0.3"}, {"percent": "9" * 40}]
+    ("given", "words"),
+    [
+        ({}, "Pick how far it has got, or write a number."),
+        ({"percent": "140"}, "Write a number from 0 to 100, with at most one decimal"),
+        ({"percent": "-1"}, "Write a number from 0 to 100"),
+        ({"percent": "half"}, "Write a number from 0 to 100"),
+        ({"percent": "33.333"}, "Write a number from 0 to 100"),
+        ({"percent": "9" * 40}, "Write a number from 0 to 100"),
+        ({"share": "0.3"}, "Pick one of these"),
+        ({"share": "0.5", "pressed_at": "noon"}, "The time of this press cannot be read"),
+    ],
 )
-def test_progress_that_cannot_be_is_refused(stages, shaper_client, given):
-    assert shaper_client.post(url("progress-set", stages["blending"]), given).status_code == 422
+def test_progress_that_cannot_be_is_refused_in_our_words(stages, shaper_client, given, words):
+    answer = shaper_client.post(url("progress-set", stages["blending"]), given)
+    assert answer.status_code == 422
+    assert words in text(answer)
+    assert "Ensure" not in text(answer)
+
+
+def test_done_over_something_open_is_asked_first(stages, shaper, owner, shaper_client):
+    """One's own clock is offered to be stopped with it; another's is only said."""
+    stage = stages["blending"]
+    finish_stage(stages["layout"], shaper)
+    clock_in(stage, shaper, timezone.now() - timedelta(hours=1))
+    asked = shaper_client.post(url("progress-set", stage), {"share": "1"})
+    assert asked.status_code == 409
+    for words in (
+        "Is blending done?",
+        "Your clock still runs here, since",
+        "Gathering is not done.",
+        "stop my clock",
+    ):
+        assert words in text(asked)
+    stage.refresh_from_db()
+    assert stage.done_at is None
+    seen = asked.context["question"]["open"].key
+    clock_in(stage, owner, timezone.now())
+    again = shaper_client.post(url("progress-set", stage), {"share": "1", "seen": seen, "stop_clock": "1"})
+    assert (again.status_code, "Osk’s clock still runs here" in text(again)) == (409, True)
+    seen = again.context["question"]["open"].key
+    shaper_client.post(url("progress-set", stage), {"percent": "100", "seen": seen, "stop_clock": "1"})
+    stage.refresh_from_db()
+    assert stage.done_at
+    assert TimeEntry.objects.get(ended_at=None).person == owner
+    assert TimeEntry.objects.get(person=shaper).hours == pytest.approx(Decimal(1), abs=Decimal("0.01"))
+
+
+def test_a_forgotten_clock_is_not_offered_to_be_stopped_with_the_stage(stages, shaper, shaper_client):
+    clock_in(stages["layout"], shaper, timezone.now() - timedelta(hours=20))
+    asked = shaper_client.post(url("progress-set", stages["layout"]), {"share": "1"})
+    assert "may be forgotten" in text(asked)
+    assert "stop my clock" not in text(asked)
+    seen = asked.context["question"]["open"].key
+    assert (
+        shaper_client.post(url("progress-set", stages["layout"]), {"share": "1", "seen": seen}).status_code
+        == 302
+    )
 
 
 # Material, hours, photos
