@@ -13,12 +13,12 @@ from jobs.drawings.scene import Scene
 from jobs.drawings.section import section
 from jobs.forgotten import is_forgotten
 from jobs.forming import ImpossibleShape
-from jobs.material import blank_size, said_size
 from jobs.models import Panel, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.notes import notes_at, other_hand_of
 from jobs.panels import work_of
 from jobs.passes import PassRow, rows_of
 from jobs.progress import goes_by_passes
+from jobs.rack import blank_size, said_size
 from jobs.readings import CHECK_HEIGHT, Check, ReadingRow, Standing, next_check, rows_said, standing_of
 from jobs.standing_of_stage import hours_by_stage
 from jobs.time_entries import ClockRefused, refuse_where_shut, running_entry, with_names

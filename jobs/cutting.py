@@ -38,6 +38,14 @@ class Blank:
         lying = [(self.length_mm, self.width_mm)]
         return lying + ([(self.width_mm, self.length_mm)] if self.turnable else [])
 
+    def ways_in(self, length_mm: float, width_mm: float, play_mm: float = 0.0) -> list[tuple[float, float]]:
+        """The ways it may lie in a rectangle; ``play_mm`` is by how much a size that was typed may miss."""
+        return [
+            (length, width)
+            for length, width in self.ways
+            if length <= length_mm + play_mm and width <= width_mm + play_mm
+        ]
+
 
 @dataclass(slots=True)
 class CutSheet:
@@ -66,8 +74,7 @@ class CutSheet:
         fits = [
             (rectangle.area_mm2, rectangle, length, width)
             for rectangle in self.free
-            for length, width in blank.ways
-            if length <= rectangle.length_mm and width <= rectangle.width_mm
+            for length, width in blank.ways_in(rectangle.length_mm, rectangle.width_mm)
         ]
         if not fits:
             self.refused.add(size)

@@ -5,23 +5,18 @@ bears the rest. Waste is thus paid by the panel that made it, never by whoever u
 """
 
 import uuid
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from django.db import transaction
-from django.db.models import Case, F, FloatField, Q, QuerySet, Value, When
 
 from jobs.models import MaterialUse, Panel
+from jobs.rack import Size, both_fit, said_size, size_of, usable_sheets, what_is_left
 from jobs.sheets_needed import THICKNESS_PLAY_MM
-from jobs.time_entries import SHUT
+from jobs.time_entries import SHUT, said
 from shop.audit import record
+from shop.figures import counted
 from shop.gauges import sold_as
-from shop.lengths import format_length
 from shop.models import Person, SheetStock, Shop
-
-# Sizes are typed to the shop's finest step, 1/32 in: half of that is how far a typed 48 in may miss the stored one.
-HALF_A_STEP_MM = 0.4
-WORTH_KEEPING_MM = 25.0  # a narrower strip is scrap
 
 
 class MaterialRefused(Exception):
@@ -32,89 +27,12 @@ class MaterialRefused(Exception):
         super().__init__(words)
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
-    """A rectangle of sheet, millimetres."""
+class AlreadyBooked(MaterialRefused):
+    """The panel has metal already that the person was not shown; ``uses`` are the pieces, the last one first."""
 
-    length_mm: float
-    width_mm: float
-
-    @property
-    def area_mm2(self) -> float:
-        return self.length_mm * self.width_mm
-
-    def fits_in(self, other: "Size") -> bool:
-        """Whether it can be cut from another, either way round."""
-        mine, room = sorted((self.length_mm, self.width_mm)), sorted((other.length_mm, other.width_mm))
-        return all(one <= have + HALF_A_STEP_MM for one, have in zip(mine, room, strict=True))
-
-    def turned(self) -> "Size":
-        return Size(self.width_mm, self.length_mm)
-
-
-def size_of(sheet: SheetStock) -> Size:
-    return Size(sheet.length_mm, sheet.width_mm)
-
-
-def blank_size(panel: Panel) -> Size:
-    """The smallest rectangle that the panel's blank is cut from."""
-    return Size(panel.blank_length_mm, panel.blank_width_mm)
-
-
-def fitting_sheets(panel: Panel) -> QuerySet[SheetStock]:
-    """Sheets and drops on the rack that the panel's blank can be cut from, smallest first, so that drops go first."""
-    long, short = sorted((panel.blank_length_mm - HALF_A_STEP_MM, panel.blank_width_mm - HALF_A_STEP_MM))[
-        ::-1
-    ]
-    fits = Q(length_mm__gte=long, width_mm__gte=short) | Q(length_mm__gte=short, width_mm__gte=long)
-    area = F("length_mm") * F("width_mm")
-    drops_first = Case(
-        When(kind=SheetStock.Kind.DROP, then=Value(0.0)), default=Value(1.0), output_field=FloatField()
-    )
-    return usable_sheets(panel).filter(fits).order_by(area, drops_first, "added_on", "pk")
-
-
-def usable_sheets(panel: Panel) -> QuerySet[SheetStock]:
-    """Sheets and drops on the rack of the panel's metal and thickness."""
-    return SheetStock.objects.filter(
-        state=SheetStock.State.RACK,
-        metal=panel.metal_id,
-        thickness_mm__gte=panel.thickness_mm - THICKNESS_PLAY_MM,
-        thickness_mm__lte=panel.thickness_mm + THICKNESS_PLAY_MM,
-    ).select_related("metal")
-
-
-def what_is_left(sheet: Size, piece: Size) -> Size | None:
-    """The largest drop that stays when a piece is cut off a corner, or nothing where it is scrap.
-
-    One cut across the sheet or one along it, the piece either way round: of the four drops the one with the most
-    area.
-    """
-    drops = []
-    for laid in (piece, piece.turned()):
-        if (
-            laid.length_mm <= sheet.length_mm + HALF_A_STEP_MM
-            and laid.width_mm <= sheet.width_mm + HALF_A_STEP_MM
-        ):
-            drops.append(Size(sheet.length_mm - laid.length_mm, sheet.width_mm))
-            drops.append(Size(sheet.length_mm, sheet.width_mm - laid.width_mm))
-    worth = [drop for drop in drops if min(drop.length_mm, drop.width_mm) >= WORTH_KEEPING_MM]
-    return max(worth, key=lambda drop: drop.area_mm2, default=None)
-
-
-def both_fit(sheet: Size, piece: Size, drop: Size) -> bool:
-    """Whether piece and drop can both come out of a sheet.
-
-    Two rectangles that do not overlap can always be parted by one straight cut, so trying them side by side along
-    and across, each either way round, tries everything.
-    """
-    for one in (piece, piece.turned()):
-        for two in (drop, drop.turned()):
-            along = Size(one.length_mm + two.length_mm, max(one.width_mm, two.width_mm))
-            across = Size(max(one.length_mm, two.length_mm), one.width_mm + two.width_mm)
-            if any(_lies_in(both, sheet) for both in (along, across)):
-                return True
-    return False
+    def __init__(self, uses: list[MaterialUse]):
+        self.uses = uses
+        super().__init__(f"{booked_words(uses)} Tick this to book another.", "another")
 
 
 def share_cost(cost: Decimal, sheet: Size, drop: Size | None, decimals: int = 2) -> tuple[Decimal, Decimal]:
@@ -130,6 +48,23 @@ def share_cost(cost: Decimal, sheet: Size, drop: Size | None, decimals: int = 2)
     return cost - of_drop, of_drop
 
 
+def booked_on(panel: Panel) -> list[MaterialUse]:
+    """Pieces of the panel's metal and thickness that are booked on it already, the last one first."""
+    uses = MaterialUse.objects.filter(panel=panel, sheet__metal=panel.metal_id).select_related(
+        "sheet", "person"
+    )
+    return [use for use in uses if abs(use.sheet.thickness_mm - panel.thickness_mm) <= THICKNESS_PLAY_MM]
+
+
+def booked_words(uses: list[MaterialUse]) -> str:
+    """What is booked already: 2 pieces of this metal are booked on this panel already, the last by Maro, 14:10."""
+    last, several = uses[0], len(uses) > 1
+    booked = f"{counted(len(uses), 'piece')} of this metal {'are' if several else 'is'} booked on this panel"
+    return (
+        f"{booked} already, {'the last ' if several else ''}by {last.person or 'somebody'}, {said(last.at)}."
+    )
+
+
 @transaction.atomic
 def use_sheet(
     panel: Panel,
@@ -143,13 +78,16 @@ def use_sheet(
     note: str = "",
     place: str | None = None,
     submission: uuid.UUID | None = None,
+    booked_seen: int = 0,
 ) -> MaterialUse:
     """Cut a piece for a panel from a sheet or drop on the rack, and put what came back there as a drop.
 
     The source is used up; the drop carries its heat number on, and its place unless another is said. Of two people
     cutting one sheet at once the second is refused. Raises :class:`MaterialRefused`. The same ``submission`` twice
-    cuts once.
+    cuts once. ``booked_seen`` is how many pieces the person knows to be on the panel and means to add to: any other
+    number raises :class:`AlreadyBooked`, so that one cut is not booked by two people, or twice by one.
     """
+    Panel.objects.select_for_update().filter(pk=panel.pk).first()  # of two people booking on it, one waits
     held = SheetStock.objects.select_for_update(of=("self",)).select_related("metal").get(pk=sheet.pk)
     if submission and (earlier := MaterialUse.objects.filter(submission=submission).first()):
         return earlier
@@ -157,6 +95,8 @@ def use_sheet(
     drop = Size(drop_length_mm, drop_width_mm) if drop_length_mm and drop_width_mm else None
     _refuse_sheet(panel, held)
     _refuse_sizes(size_of(held), piece, drop)
+    if (booked := booked_on(panel)) and len(booked) != booked_seen:
+        raise AlreadyBooked(booked)
     use = _write_use(
         MaterialUse(panel=panel, person=person, note=note, submission=submission), held, piece, drop, place
     )
@@ -220,20 +160,6 @@ def _put_back(sheet: SheetStock, drop: Size | None, cost: Decimal, place: str) -
         metal=sheet.metal, thickness_mm=sheet.thickness_mm, length_mm=drop.length_mm, width_mm=drop.width_mm,
         cost=cost, kind=SheetStock.Kind.DROP, place=place, heat_number=sheet.heat_number, cut_from=sheet,
     )  # fmt: skip
-
-
-def _lies_in(both: Size, sheet: Size) -> bool:
-    """Fits as it lies; the caller turns the parts."""
-    return (
-        both.length_mm <= sheet.length_mm + HALF_A_STEP_MM
-        and both.width_mm <= sheet.width_mm + HALF_A_STEP_MM
-    )
-
-
-def said_size(size: Size) -> str:
-    """A size in the shop's units: 1200 × 800 mm."""
-    units = Shop.standing().units
-    return f"{format_length(size.length_mm, units, False)} × {format_length(size.width_mm, units)}"
 
 
 def _refuse_sheet(panel: Panel, sheet: SheetStock) -> None:

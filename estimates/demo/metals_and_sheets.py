@@ -4,8 +4,9 @@ import math
 from decimal import Decimal
 
 from estimates.demo.moments import Days
-from jobs.material import Size, blank_size, fitting_sheets, size_of, use_sheet, what_is_left
+from jobs.material import use_sheet
 from jobs.models import MaterialUse, Panel
+from jobs.rack import Size, blank_size, size_of, sorted_by_fit, what_is_left
 from shop.models import GatherSize, Metal, Person, SheetStock
 from shop.stock import add_sheets, keep_metal
 
@@ -71,7 +72,7 @@ def cut(panel: Panel, person: Person) -> MaterialUse:
     """Cut a panel's blank out of the smallest piece that holds it, a new sheet where none does; keep the drop."""
     blank = blank_size(panel)
     piece = Size(math.ceil(blank.length_mm), math.ceil(blank.width_mm))
-    sheet = fitting_sheets(panel).first()
+    sheet = next(iter(sorted_by_fit(panel)[0]), None)
     if sheet is None or not piece.fits_in(size_of(sheet)):
         bought = whole_sheet(panel.metal, panel.thickness_mm, 2500, 1250, place="rack 3")
         sheet = add_sheets(bought, 1, person)[0]

@@ -4,7 +4,7 @@ import math
 
 from django import forms
 
-from jobs.material import Size, blank_size, said_size, size_of, usable_sheets, what_is_left
+from jobs.rack import Size, blank_size, may_turn, said_size, size_of, what_is_left
 from shop.forms import LengthField, ShopForm, SubmissionMixin
 from shop.models import SheetStock
 
@@ -23,18 +23,31 @@ class SheetField(forms.ModelChoiceField):
     def __init__(self, **options):
         super().__init__(queryset=SheetStock.objects.none(), empty_label=None, **options)
         self.blank: Size | None = None
+        self.turnable = True
 
     def label_from_instance(self, sheet):
-        left = what_is_left(size_of(sheet), self.blank) if self.blank else None
         what = "drop" if sheet.kind == SheetStock.Kind.DROP else "sheet"
         parts = [f"{sheet.code}, {what} {said_size(size_of(sheet))}", sheet.place]
         if self.blank:
-            parts.append(f"leaves {said_size(left)}" if left else "leaves scrap")
+            parts.append(self._outcome(size_of(sheet)))
         return ", ".join(part for part in parts if part)
+
+    def _outcome(self, size: Size) -> str:
+        """What stays of a sheet once the blank is cut from it, or why it is not."""
+        if not self.blank.fits_in(size):
+            return "smaller than the blank"
+        if not self.blank.fits_in(size, turnable=self.turnable):
+            return "fits only across the rolling direction"
+        left = what_is_left(size, self.blank, turnable=self.turnable)
+        return f"leaves {said_size(left)}" if left else "leaves scrap"
 
 
 class MaterialForm(SubmissionMixin, ShopForm):
-    """A piece cut from a sheet, and what came back."""
+    """A piece cut from a sheet, and what came back.
+
+    ``fitting`` sheets are offered first, ``others`` apart from them. Where ``booked`` pieces are on the panel already,
+    another wants a tick.
+    """
 
     FIGURED, MEASURED, NOTHING = "figured", "measured", "nothing"
 
@@ -53,22 +66,45 @@ class MaterialForm(SubmissionMixin, ShopForm):
     drop_width = LengthField(label="Drop, width", required=False)
     place = forms.CharField(label="Where the drop goes", required=False, max_length=60)
     note = forms.CharField(required=False, max_length=200)
+    another = forms.BooleanField(required=False, label="Yes, book another piece")
+    booked_seen = forms.IntegerField(required=False, widget=forms.HiddenInput, min_value=0)
 
-    def __init__(self, *args, panel, offered, shop, **kwargs):
+    def __init__(self, *args, panel, fitting, others, booked, shop, **kwargs):
         blank = blank_size(panel)
         initial = {
             "length": rounded_up(blank.length_mm, shop.units),
             "width": rounded_up(blank.width_mm, shop.units),
-            "sheet": offered[0].pk if offered else None,
+            "sheet": fitting[0].pk if fitting else None,
+            "booked_seen": len(booked),
         }
         super().__init__(*args, shop=shop, initial=initial, **kwargs)
-        # Whoever cuts from a sheet that only just fits a smaller piece finds it further down the list.
-        others = [sheet for sheet in usable_sheets(panel) if sheet.pk not in {one.pk for one in offered}]
+        self.turnable, self.fitting = may_turn(panel), len(fitting)
         field = self.fields["sheet"]
         # Any sheet is let through here: cutting itself says why one cannot be cut, and by whom it was.
         field.queryset = SheetStock.objects.select_related("metal")
-        field.blank = blank
-        field.choices = [(sheet.pk, field.label_from_instance(sheet)) for sheet in [*offered, *others]]
+        field.blank, field.turnable = blank, self.turnable
+        field.choices = [(sheet.pk, field.label_from_instance(sheet)) for sheet in [*fitting, *others]]
+
+    @property
+    def offered(self):
+        """The choices that the blank fits on."""
+        return self["sheet"].subwidgets[: self.fitting]
+
+    @property
+    def not_fitting(self):
+        """The choices that it does not: a smaller piece may still come from one."""
+        return self["sheet"].subwidgets[self.fitting :]
+
+    @property
+    def others_open(self) -> bool:
+        """Whether those are to be seen at once: nothing else is there, or one of them is picked."""
+        return not self.fitting or any(option.data["selected"] for option in self.not_fitting)
+
+    def ask_again(self, booked: int) -> None:
+        """Show as many pieces as there are booked now, without the tick that was given for another number."""
+        self.data = self.data.copy()
+        self.data["booked_seen"] = str(booked)
+        self.data.pop("another", None)
 
     def clean(self):
         cleaned = super().clean()
@@ -84,5 +120,6 @@ class MaterialForm(SubmissionMixin, ShopForm):
         if given["came_back"] == self.MEASURED:
             return Size(given["drop_length"], given["drop_width"])
         if given["came_back"] == self.FIGURED:
-            return what_is_left(size_of(given["sheet"]), Size(given["length"], given["width"]))
+            piece = Size(given["length"], given["width"])
+            return what_is_left(size_of(given["sheet"]), piece, turnable=self.turnable)
         return None

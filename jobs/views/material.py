@@ -6,8 +6,16 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from jobs.forms.material import MaterialForm
-from jobs.material import MaterialRefused, blank_size, fitting_sheets, said_size, take_back, use_sheet
+from jobs.material import (
+    AlreadyBooked,
+    MaterialRefused,
+    booked_on,
+    booked_words,
+    take_back,
+    use_sheet,
+)
 from jobs.models import MaterialUse
+from jobs.rack import blank_size, said_size, sorted_by_fit
 from jobs.views.bench import stage_or_404
 
 
@@ -16,14 +24,22 @@ def material_add(request: HttpRequest, code: str) -> HttpResponse:
     """Say which sheet was cut, what was cut from it and what came back."""
     stage = stage_or_404(code)
     posted = request.method == "POST"
-    offered = list(fitting_sheets(stage.panel))
-    form = MaterialForm(request.POST or None, panel=stage.panel, offered=offered, shop=request.shop)
+    fitting, others = sorted_by_fit(stage.panel)
+    booked = booked_on(stage.panel)
+    form = MaterialForm(
+        request.POST or None,
+        panel=stage.panel,
+        fitting=fitting,
+        others=others,
+        booked=booked,
+        shop=request.shop,
+    )
     if posted and form.is_valid() and (use := _cut(request, stage.panel, form)):
         messages.success(request, _said(use))
         return redirect("bench", code)
     context = {
-        "form": form, "stage": stage, "panel": stage.panel, "job": stage.panel.job, "offered": offered,
-        "blank": said_size(blank_size(stage.panel)),
+        "form": form, "stage": stage, "panel": stage.panel, "job": stage.panel.job,
+        "booked": booked_words(booked) if booked else "", "blank": said_size(blank_size(stage.panel)),
         "uses": MaterialUse.objects.filter(panel=stage.panel).select_related("sheet__metal", "drop", "person"),
     }  # fmt: skip
     return render(request, "jobs/material_add.html", context, status=422 if posted else 200)
@@ -50,8 +66,11 @@ def _cut(request: HttpRequest, panel, form: MaterialForm) -> MaterialUse | None:
             panel, given["sheet"], given["length"], given["width"],
             drop.length_mm if drop else None, drop.width_mm if drop else None,
             person=request.user, note=given["note"], place=given["place"] or None, submission=given["submission"],
+            booked_seen=given["booked_seen"] or 0 if given["another"] else 0,
         )  # fmt: skip
     except MaterialRefused as refusal:
+        if isinstance(refusal, AlreadyBooked):
+            form.ask_again(len(refusal.uses))
         form.add_error(refusal.field, str(refusal))
         return None
 

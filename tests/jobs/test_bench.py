@@ -10,12 +10,14 @@ from django.utils import timezone
 
 from jobs.clock import clock_in, clock_out
 from jobs.hours_log import add_hours
+from jobs.material import use_sheet
 from jobs.models import Job, PassDone, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.notes import add_note
 from jobs.panels import add_mirrored_hand
 from jobs.passes import tick_pass
 from jobs.progress import finish_stage
 from jobs.readings import log_reading, plan_of
+from shop.models import SheetStock
 from tests.jobs.photo_files import picture, saved, upload
 
 
@@ -396,6 +398,43 @@ def test_metal_is_booked_from_the_bench(gathering, sheet, shaper_client):
     assert back in text(shaper_client.get(url("material-add", gathering)))
     assert "on the rack again" in text(shaper_client.post(back, follow=True))
     assert not gathering.panel.material.exists()
+
+
+def test_a_second_piece_of_metal_wants_a_tick(gathering, sheet, shaper, owner, shaper_client):
+    page = shaper_client.get(url("material-add", gathering))
+    assert "book another" not in text(page)
+    first = use_sheet(gathering.panel, sheet, 700, 400, 1800, 1250, person=shaper)
+    piece = {"sheet": first.drop.pk, "length": "700", "width": "400", "came_back": "figured", "note": "spare"}
+    meanwhile = shaper_client.post(url("material-add", gathering), piece | {"booked_seen": "0"})
+    assert meanwhile.status_code == 422
+    assert "1 piece of this metal is booked on this panel already, by Maro" in text(meanwhile)
+    assert 'name="booked_seen" value="1"' in text(meanwhile)
+    assert "spare" in text(meanwhile)
+    second = use_sheet(gathering.panel, first.drop, 700, 400, 1000, 1250, person=owner, booked_seen=1)
+    piece["sheet"] = second.drop.pk
+    stale = shaper_client.post(url("material-add", gathering), piece | {"booked_seen": "1", "another": "on"})
+    assert (stale.status_code, "2 pieces" in text(stale)) == (422, True)
+    assert "checked" not in str(stale.context["form"]["another"])
+    shaper_client.post(url("material-add", gathering), piece | {"booked_seen": "2", "another": "on"})
+    assert gathering.panel.material.count() == 3
+
+
+def test_sheets_too_small_for_the_blank_are_folded_under_their_own_words(gathering, sheet, shaper_client):
+    page = shaper_client.get(url("material-add", gathering))
+    assert "Does not fit the blank" not in text(page)
+    small = SheetStock.objects.create(
+        metal=sheet.metal, thickness_mm=1.6, length_mm=200, width_mm=150, cost=Decimal("2")
+    )
+    page = shaper_client.get(url("material-add", gathering))
+    offered, folded = text(page).split("Does not fit the blank: 1 more")
+    assert sheet.code in offered
+    assert small.code not in offered
+    assert f"{small.code}, sheet 200 × 150 mm, smaller than the blank" in folded
+    assert '<details class="rack-others">' in text(page)
+    picked = shaper_client.post(
+        url("material-add", gathering), {"sheet": small.pk, "length": "3 m", "width": "1 m"}
+    )
+    assert '<details class="rack-others" open>' in text(picked)
 
 
 @pytest.mark.parametrize(

@@ -7,17 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobs.material import (
-    MaterialRefused,
-    Size,
-    both_fit,
-    fitting_sheets,
-    share_cost,
-    take_back,
-    use_sheet,
-    what_is_left,
-)
-from jobs.models import Job, MaterialUse
+from jobs.material import AlreadyBooked, MaterialRefused, share_cost, take_back, use_sheet
+from jobs.models import Job, MaterialUse, Panel
+from jobs.rack import Size, both_fit, sorted_by_fit, what_is_left
+from jobs.sheet_choice import cut_for
 from jobs.standing_of_stage import metal_cost
 from shop.models import SheetStock
 
@@ -124,7 +117,7 @@ def test_a_booking_made_by_mistake_is_taken_back_whole(panel, sheet, shaper, own
 
 def test_a_cut_whose_drop_was_used_since_stays(panel, sheet, shaper):
     use = use_sheet(panel, sheet, 700, 400, 1800, 1250, person=shaper)
-    use_sheet(panel, use.drop, 700, 400, person=shaper)
+    use_sheet(panel, use.drop, 700, 400, person=shaper, booked_seen=1)
     with pytest.raises(MaterialRefused, match="has been used since"):
         take_back(use, shaper)
     sheet.refresh_from_db()
@@ -153,7 +146,39 @@ def test_the_smallest_drop_that_fits_is_offered_first(panel, sheet, aluminium, s
     length, width = panel.blank_length_mm, panel.blank_width_mm
     turned = drop(aluminium, width + 1, length + 1)
     bigger = drop(aluminium, length + 100, width + 100)
-    drop(aluminium, length - 5, width + 1)
+    narrow = drop(aluminium, length - 5, width + 1)
     drop(aluminium, length + 1, width + 1, state=SheetStock.State.USED)
     drop(steel, length + 1, width + 1)
-    assert list(fitting_sheets(panel)) == [turned, bigger, sheet]
+    assert sorted_by_fit(panel) == ([turned, bigger, sheet], [narrow])
+
+
+def test_the_bench_offers_what_the_plan_counts_on(panel, aluminium):
+    """One rule of what fits: a blank that may not be turned is not offered a sheet that it would be turned on."""
+    length, width = panel.blank_length_mm, panel.blank_width_mm
+    turned, lying = drop(aluminium, width + 1, length + 1), drop(aluminium, length + 40, width + 40)
+    assert cut_for(panel, 1, [turned, lying]).stock == turned
+    panel.grain = Panel.Grain.ALONG
+    assert sorted_by_fit(panel) == ([lying], [turned])
+    assert cut_for(panel, 1, [turned, lying]).stock == lying
+
+
+def test_what_stays_follows_the_rolling_direction():
+    """700 × 400 lying leaves 300 × 500 or 1000 × 100; turned it would leave 600 × 500."""
+    sheet, piece = Size(1000, 700), Size(650, 400)
+    assert what_is_left(sheet, piece) == Size(600, 700)
+    assert what_is_left(sheet, piece, turnable=False) == Size(1000, 300)
+    assert what_is_left(Size(500, 900), piece, turnable=False) == Size(500, 250)
+
+
+def test_metal_booked_already_is_asked_about_once(panel, sheet, aluminium, steel, shaper, owner):
+    first = use_sheet(panel, sheet, 700, 400, 1800, 1250, person=shaper)
+    with pytest.raises(AlreadyBooked, match="1 piece of this metal is booked on this panel already, by Maro"):
+        use_sheet(panel, first.drop, 700, 400, person=owner)
+    second = use_sheet(panel, first.drop, 700, 400, 1000, 1250, person=owner, booked_seen=1)
+    with pytest.raises(AlreadyBooked, match=r"2 pieces of this metal .* the last by Osk"):
+        use_sheet(panel, second.drop, 700, 400, person=shaper, booked_seen=1)
+    panel.metal = steel  # other metal than what was booked: nothing of it is there yet
+    other = SheetStock.objects.create(
+        metal=steel, thickness_mm=1.6, length_mm=2000, width_mm=1000, cost=Decimal("40")
+    )
+    assert use_sheet(panel, other, 700, 400, person=shaper)
