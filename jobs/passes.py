@@ -7,22 +7,39 @@ from decimal import ROUND_HALF_UP, Decimal
 from django.db import transaction
 
 from jobs.forming.result import Pass
-from jobs.models import Panel, PassDone, Stage
+from jobs.models import Panel, PassDone, Reading, Stage
 from jobs.panels import work_of
+from jobs.readings import standing_of
 from shop.audit import record
-from shop.models import Person, StageKind
+from shop.models import Person, Shop, StageKind
+
+# A count further off than this is a slip of the finger, not a pass gone wrong: a share of the plan, and how many
+# gathers are never called far whatever the plan.
+FURTHEST_OFF, NEAR_GATHERS = 3, 8
 
 
 class PassRefused(Exception):
     """The pass cannot be ticked or unticked; the text says why."""
 
 
+class FarFromPlan(PassRefused):
+    """So many gathers are far from the plan; whoever is sure of them says so once more."""
+
+
 @transaction.atomic
-def tick_pass(panel: Panel, number: int, person: Person, gathers_made: int | None = None) -> PassDone:
+def tick_pass(
+    panel: Panel,
+    number: int,
+    person: Person,
+    gathers_made: int | None = None,
+    *,
+    sure: bool = False,
+) -> PassDone:
     """Tick a pass, with the gathers it took where they were counted.
 
     Ticked twice is ticked once; a count given later is kept. Raises :class:`PassRefused` for a pass that the
-    panel's shape does not have.
+    panel's shape does not have, and :class:`FarFromPlan` for a count far from the plan as it stands after the
+    readings, unless the person is ``sure``.
     """
     panel = _held(panel)
     if not 1 <= number <= panel.pass_count:
@@ -30,6 +47,8 @@ def tick_pass(panel: Panel, number: int, person: Person, gathers_made: int | Non
             f"This panel has {panel.pass_count} passes; there is no pass {number}."
             if panel.pass_count else "This panel's shape asks for no passes."
         )  # fmt: skip
+    if gathers_made is not None and not sure:
+        _ask_if_far_off(number, gathers_made, _planned(panel, number))
     done, new = PassDone.objects.get_or_create(
         panel=panel, number=number, defaults={"person": person, "gathers_made": gathers_made}
     )
@@ -79,6 +98,22 @@ def _move_gathering_on(panel: Panel) -> None:
     """Bring the gathering stage's progress in step. A stage said to be done stays done."""
     gathering = Stage.objects.filter(panel=panel, kind__driver=StageKind.Driver.MOVED_DM2, done_at=None)
     gathering.update(progress=share_done(panel))
+
+
+def _planned(panel: Panel, number: int) -> int | None:
+    standing = standing_of(panel, list(Reading.objects.filter(panel=panel)), Shop.standing())
+    passes = standing.passes if standing else ()
+    return next((one.gathers for one in passes if one.number == number), None)
+
+
+def _ask_if_far_off(number: int, made: int, planned: int | None) -> None:
+    if not planned or abs(made - planned) <= NEAR_GATHERS:
+        return
+    if not planned / FURTHEST_OFF <= made <= planned * FURTHEST_OFF:
+        raise FarFromPlan(
+            f"{made} is far from the {planned} planned for pass {number}. Look at the figure. "
+            "If it is right, press Done once more."
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,8 +36,25 @@ class PassForm(ShopForm):
     """A tick at a pass, or taking it back."""
 
     number = forms.IntegerField(min_value=1, max_value=1000)
-    gathers_made = forms.IntegerField(label="Gathers it took", required=False, min_value=0, max_value=2000)
+    gathers_made = forms.IntegerField(
+        label="Gathers it took", required=False, min_value=0, max_value=2000,
+        error_messages=dict.fromkeys(
+            ("invalid", "min_value", "max_value"), "Write a whole number from 0 to 2000, or leave it empty."
+        ),
+    )  # fmt: skip
     untick = forms.BooleanField(required=False)
+    sure = forms.CharField(max_length=60, required=False)
+    asked = False  # whether the page asks if a count far from the plan is meant
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether the very count that was asked about comes again."""
+        return bool(self.cleaned_data["sure"]) and self.cleaned_data["sure"] == self.data.get("gathers_made")
+
+    @property
+    def row(self) -> int | None:
+        """The pass whose line the refusal belongs to."""
+        return self.cleaned_data.get("number")
 
 
 class NoteForm(PressedAtMixin, SubmissionMixin, ShopForm):

@@ -13,7 +13,7 @@ from jobs.forms.photo import PhotoForm
 from jobs.forms.reading import ReadingForm
 from jobs.models import Photo, Stage
 from jobs.notes import add_note
-from jobs.passes import PassRefused, tick_pass, untick_pass
+from jobs.passes import FarFromPlan, PassRefused, tick_pass, untick_pass
 from jobs.photos import add_photos
 from jobs.progress import WHOLE, ProgressRefused, reopen_stage, set_progress
 from jobs.time_entries import ClockRefused
@@ -54,20 +54,32 @@ def pass_tick(request: HttpRequest, code: str) -> HttpResponse:
     """Tick a pass of the panel, or take the tick back."""
     stage, form = stage_or_404(code), PassForm(request.POST, shop=request.shop)
     if not form.is_valid():
-        messages.error(request, "Gathers made are a whole number from 0 to 2000.")
-        return render_bench(request, stage, status=422)
+        return _pass_refused(request, stage, form)
     given = form.cleaned_data
     try:
         if given["untick"]:
             untick_pass(stage.panel, given["number"], request.user)
             messages.success(request, f"Pass {given['number']} is open again.")
         else:
-            tick_pass(stage.panel, given["number"], request.user, given["gathers_made"])
+            tick_pass(
+                stage.panel, given["number"], request.user, given["gathers_made"], sure=form.is_sure
+            )  # fmt: skip
             messages.success(request, f"Pass {given['number']} is done.")
+    except FarFromPlan as question:
+        form.asked = True
+        form.add_error("gathers_made", str(question))
+        return _pass_refused(request, stage, form)
     except PassRefused as refusal:
         messages.error(request, str(refusal))
         return render_bench(request, stage, status=409)
     return redirect("bench", code)
+
+
+def _pass_refused(request: HttpRequest, stage: Stage, form: PassForm) -> HttpResponse:
+    """The page with what is wrong in the pass's own line; on top where the press names no pass."""
+    if form.row is None:
+        messages.error(request, "That press names no pass. Load the page again.")
+    return render_bench(request, stage, status=422, pass_form=form)
 
 
 @require_POST

@@ -179,8 +179,9 @@
     show();
     var plate = form.dataset.keep === "Clock" && document.querySelector(".clock-plate");
     (plate || document.getElementById("content")).focus({ preventScroll: true });
-    var messages = document.getElementById("messages"), question = document.querySelector("[data-question]");
-    if (question) question.focus();
+    var messages = document.getElementById("messages"), question = document.querySelector("[data-question], [data-refusal]");
+    if (question && question.hasAttribute("tabindex")) question.focus();
+    else if (question) question.scrollIntoView({ block: "nearest" });
     else if (messages && messages.textContent.trim()) messages.scrollIntoView({ block: "nearest" });
     document.dispatchEvent(new CustomEvent("htmx:afterSwap", { bubbles: true }));
   }

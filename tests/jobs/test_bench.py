@@ -269,6 +269,27 @@ def test_a_pass_that_is_not_there_is_refused(gathering, shaper_client, tick, sta
     assert not PassDone.objects.exists()
 
 
+def test_a_count_that_cannot_be_read_is_refused_in_its_own_line(gathering, shaper_client):
+    answer = shaper_client.post(url("pass-tick", gathering), {"number": 2, "gathers_made": "many"})
+    line = text(answer).split('id="made-2"')[1].split("</form>")[0]
+    assert 'value="many"' in line
+    assert "Write a whole number from 0 to 2000" in line
+
+
+def test_a_count_far_from_the_plan_is_asked_about_once(gathering, shaper_client):
+    planned = plan_of(gathering.panel)[0].passes[0].gathers
+    wrong = {"number": 1, "gathers_made": str(planned * 100)}
+    asked = shaper_client.post(url("pass-tick", gathering), wrong)
+    assert asked.status_code == 422
+    assert f"{planned * 100} is far from the {planned} planned for pass 1" in text(asked)
+    assert f'name="sure" value="{planned * 100}"' in text(asked)
+    assert not PassDone.objects.exists()
+    other = wrong | {"gathers_made": str(planned * 99), "sure": str(planned * 100)}
+    assert shaper_client.post(url("pass-tick", gathering), other).status_code == 422
+    shaper_client.post(url("pass-tick", gathering), wrong | {"sure": str(planned * 100)})
+    assert PassDone.objects.get().gathers_made == planned * 100
+
+
 def test_a_note_for_the_other_hand_stands_at_its_bench(gathering, owner, shaper, shaper_client, give_stages):
     other = give_stages(add_mirrored_hand(gathering.panel, owner))
     shaper_client.post(url("note-add", gathering), {"text": "Start in the middle.", "for_other_hand": "on"})

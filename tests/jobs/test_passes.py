@@ -4,9 +4,11 @@ from decimal import Decimal
 
 import pytest
 
-from jobs.models import PassDone
+from jobs.models import PassDone, Reading
 from jobs.panels import work_of
-from jobs.passes import PassRefused, share_of, tick_pass, untick_pass
+from jobs.passes import FarFromPlan, PassRefused, share_of, tick_pass, untick_pass
+from jobs.readings import log_reading, standing_of
+from shop.models import Shop
 
 
 def test_ticked_passes_move_gathering_on_by_their_take_up(gathering, shaper):
@@ -51,3 +53,28 @@ def test_shares_add_up(panel):
     parts = [share_of(passes, {number}) for number in (1, 2, 3)]
     assert abs(sum(parts) - 1) <= Decimal("0.0015")
     assert share_of((), {1}) == 0
+
+
+@pytest.mark.parametrize("off", [0, 8, -8])
+def test_a_count_near_the_plan_is_taken_as_it_is(gathering, shaper, off):
+    planned = work_of(gathering.panel).passes[1].gathers
+    assert tick_pass(gathering.panel, 2, shaper, planned + off).gathers_made == planned + off
+
+
+@pytest.mark.parametrize("times", [0, 4])
+def test_a_count_far_from_the_plan_is_asked_about(gathering, shaper, times):
+    planned = work_of(gathering.panel).passes[1].gathers
+    with pytest.raises(FarFromPlan, match=f"far from the {planned} planned for pass 2"):
+        tick_pass(gathering.panel, 2, shaper, planned * times)
+    assert tick_pass(gathering.panel, 2, shaper, planned * times, sure=True).gathers_made == planned * times
+
+
+def test_the_plan_that_counts_is_the_one_after_the_readings(gathering, shaper):
+    """A first pass that did next to nothing leaves more gathers to the second; so many are not far then."""
+    panel = gathering.panel
+    first, second = work_of(panel).passes[:2]
+    log_reading(panel, shaper, 1, "edge-length", first.edge_length_mm * 1.04, sure=True)
+    replanned = standing_of(panel, list(Reading.objects.all()), Shop.standing()).passes[1].gathers
+    assert replanned > second.gathers
+    with pytest.raises(FarFromPlan, match=f"far from the {replanned} planned"):
+        tick_pass(panel, 2, shaper, replanned * 4)
