@@ -5,12 +5,13 @@ BIN = .venv/bin
 HOST ?= 127.0.0.1
 PORT ?= 8000
 
-.PHONY: help demo serve env test-env test check bench lint format migrations lock clean
+.PHONY: help demo serve env test-env test test-postgres check bench lint format migrations lock clean
 
 help:
 	@echo "make demo     set up an example shop and open it on http://$(HOST):$(PORT)"
 	@echo "make serve    serve this shop's own book"
 	@echo "make test     run every test"
+	@echo "make test-postgres  run the rooms' tests on PostgreSQL"
 	@echo "make check    lint, format, types, import contract, settings, missing migrations"
 	@echo "make bench    measure speed, each figure beside its bare counterpart"
 	@echo "make format   put the code in order"
@@ -43,6 +44,12 @@ serve: env
 
 test: test-env
 	$(BIN)/python -m pytest -n 2 --dist loadfile
+
+# On a server of their own; the pure packages and the browser have no need of another database.
+test-postgres: test-env
+	./.ci/with-postgres $(BIN)/python -m pytest -n 2 --dist loadfile tests/shop tests/jobs tests/estimates \
+		--ignore tests/jobs/forming --ignore tests/jobs/drawings --ignore tests/estimates/hours \
+		--ignore tests/estimates/pricing
 
 check: test-env
 	$(BIN)/ruff check .

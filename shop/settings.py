@@ -107,6 +107,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "shop.standing.StandingShop",
+    "shop.nul.WithoutNul",
 ]
 
 ROOT_URLCONF = "shop.urls"

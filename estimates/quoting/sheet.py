@@ -17,7 +17,7 @@ from estimates.quoting.frozen import Item, OfferText, panel_of, panel_words, rea
 from estimates.quoting.metal import blank_mass_kg
 from estimates.quoting.strip import strip_svg
 from jobs.drawings.scene import Scene
-from jobs.drawings.strip import hours_scale
+from jobs.drawings.strip import FOUR, hours_scale
 from jobs.drawings.strip_scales import hours_axis
 from jobs.pieces import piece_of
 from shop.figures import counted, hours, hours_between
@@ -29,12 +29,14 @@ STAGE_WIDTH = 150.0  # pixels of a stage's strip in the result
 class Row:
     """One priced line, written out: a quote has a hundred of them, and its page is drawn at every change.
 
+    ``cost`` is the shop's own, before overhead and margin; ``price`` has both in it and is what the customer pays.
     ``was`` (hours) or ``was_price`` is what stood there before the owner's own figure.
     """
 
     key: str
     name: str
     made_of: str
+    cost: str
     price: str
     was: str = ""
     was_price: str = ""
@@ -68,6 +70,7 @@ class PanelRow:
     high: float
     rests_on: str
     rows: tuple[Row, ...]
+    cost: str
     price: str
     blank: tuple[float, float]
     mass_kg: Decimal
@@ -96,6 +99,7 @@ class Sheet:
     low: float
     high: float
     n_past: int
+    first_rates: tuple[str, ...]
     priced: Priced
     sums: dict[str, Decimal]
 
@@ -122,8 +126,8 @@ def sheet_of(held: dict, priced: Priced | None = None, taken: Collection[str] = 
         options=tuple(_added(line, held, notes, priced) for line in added if line.option),
         discounts=tuple(_added(line, held, notes, priced) for line in priced.discounts),
         stages=stages, stage_axis=stage_axis, axis=hours_axis(scale),
-        low=held["hours"]["p50"], high=held["hours"]["p80"], n_past=held["model"]["n_past"], priced=priced,
-        sums=_sums(priced),
+        low=held["hours"]["p50"], high=held["hours"]["p80"], n_past=held["model"]["n_past"],
+        first_rates=_first_rates(held), priced=priced, sums=_sums(priced),
     )  # fmt: skip
 
 
@@ -142,6 +146,11 @@ def written(amounts: Amounts, priced: Priced) -> str:
     return format_money(amounts.gross if terms.tax_included else amounts.net, terms.currency, decimals=True)
 
 
+def written_cost(amounts: Amounts, priced: Priced) -> str:
+    """What a line costs the shop itself, before overhead and margin; a discount costs nothing."""
+    return format_money(amounts.cost, priced.inputs.terms.currency, decimals=True) if amounts.cost else ""
+
+
 def _panel(panel: dict, held: dict, lines: dict[str, Line], priced: Priced, scale: float) -> PanelRow:
     spans = [(s["slug"], s["name"], s["hours"]["p50"], s["hours"]["p80"]) for s in panel["stages"]]
     low, high = panel["hours"]["p50"], panel["hours"]["p80"]
@@ -154,7 +163,8 @@ def _panel(panel: dict, held: dict, lines: dict[str, Line], priced: Priced, scal
     return PanelRow(
         pk=panel["pk"], position=panel["position"], name=panel["part"], words=panel_words(panel, held["shop"]["units"]),
         piece=piece_of(panel_of(panel)), strip=strip, low=low, high=high,
-        rests_on=_panel_rests_on(panel), rows=tuple(rows), price=written(total_of(mine), priced),
+        rests_on=_panel_rests_on(panel), rows=tuple(rows),
+        cost=written_cost(total_of(mine), priced), price=written(total_of(mine), priced),
         blank=(panel["blank_length_mm"], panel["blank_width_mm"]), mass_kg=blank_mass_kg(panel_of(panel)),
         metal_from=_metal_from(panel),
     )  # fmt: skip
@@ -173,6 +183,7 @@ def _stage(stage: dict, line: Line | None, priced: Priced) -> Row:
     worked_out = stage["worked_out"]
     return Row(
         key=stage["key"], name=stage["name"], made_of=made_of, slug=stage["slug"],
+        cost=written_cost(line.priced if line else Amounts(), priced),
         price=written(line.priced if line else Amounts(), priced),
         was=hours_between(worked_out["p50"], worked_out["p80"]) if override else "",
         reason=override["reason"] if override else "", who=override["who"] if override else "",
@@ -181,9 +192,12 @@ def _stage(stage: dict, line: Line | None, priced: Priced) -> Row:
 
 
 def rests_on(stage: dict) -> str:
-    """What a stage's range rests on: how many past panels, and the most alike of them."""
+    """What a stage's range rests on: how many past panels, and the most alike of them; nothing where there are none.
+
+    That a line rests on first rates alone is said once for the whole quote, from :attr:`Sheet.first_rates`.
+    """
     if not stage["n_past"]:
-        return stage["note"] or "No past panel yet: first rates only."
+        return "" if _on_first_rates(stage) else stage["note"]
     words = counted(stage["n_past"], "past panel")
     near = next((one for one in stage["nearest"] if one["name"]), None)
     return f"{words}, nearest: {near['name']}, {hours(near['hours'])} h" if near else words
@@ -192,13 +206,26 @@ def rests_on(stage: dict) -> str:
 def _panel_rests_on(panel: dict) -> str:
     """The words of the panel's longest stage: that is where most of its range comes from."""
     longest = max(panel["stages"], key=lambda stage: stage["hours"]["p50"], default=None)
-    return f"{longest['name']}: {rests_on(longest)}" if longest else ""
+    rests = rests_on(longest) if longest else ""
+    return f"{longest['name']}: {rests}" if rests else ""
+
+
+def _first_rates(held: dict) -> tuple[str, ...]:
+    """The stages on the quote whose hours rest on first rates alone, in the order of the panels' stages."""
+    stages = (stage for panel in held["panels"] for stage in panel["stages"])
+    return tuple(dict.fromkeys(stage["name"] for stage in stages if _on_first_rates(stage)))
+
+
+def _on_first_rates(stage: dict) -> bool:
+    """Stages of the shop's own rest on the owner's word, and a stage with nothing to do on nothing."""
+    return stage["slug"] in FOUR and not stage["n_past"] and bool(stage["worked_out"]["p80"])
 
 
 def _money_row(line: Line, held: dict, priced: Priced) -> Row:
     note = held["overrides"].get(line.key)
     return Row(
-        key=line.key, name=line.name, made_of=_in_words(line), price=written(line.priced, priced),
+        key=line.key, name=line.name, made_of=_in_words(line),
+        cost=written_cost(line.priced, priced), price=written(line.priced, priced),
         was_price=written(line.reckoned, priced) if note else "",
         reason=note["reason"] if note else "", who=note["who"] if note else "",
     )  # fmt: skip
@@ -220,10 +247,11 @@ def _added(line: Line, held: dict, notes: dict[str, dict], priced: Priced) -> Ro
 def _stage_totals(held: dict) -> tuple[tuple[StageTotal, ...], Scene]:
     """Each stage over all panels, on a scale of their own: 2, 5, 10, 20 hours and on by tens."""
     names = {stage["slug"]: stage["name"] for panel in held["panels"] for stage in panel["stages"]}
+    # In the order of the panels' stages: a database may keep the keys of an object in an order of its own.
     spans = [
-        (slug, names[slug], span["p50"], span["p80"])
-        for slug, span in held["stage_hours"].items()
-        if slug in names
+        (slug, name, held["stage_hours"][slug]["p50"], held["stage_hours"][slug]["p80"])
+        for slug, name in names.items()
+        if slug in held["stage_hours"]
     ]
     scale = hours_scale(*(high for *_, high in spans))
     totals = tuple(

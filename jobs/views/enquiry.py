@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods
 from jobs.customers import suggestions
 from jobs.enquiry import take_enquiry
 from jobs.forms.enquiry import EnquiryForm
+from jobs.search import tidy
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -24,5 +25,5 @@ def job_new(request: HttpRequest) -> HttpResponse:
         job = take_enquiry(form.enquiry(), request.user)
         messages.success(request, f"{job} is in the book. Now its first panel.")
         return redirect("panel-new", job.number)
-    context = {"form": form, "customers": suggestions(form["customer"].value() or "")}
+    context = {"form": form, "customers": suggestions(tidy(form["customer"].value() or ""))}
     return render(request, "jobs/enquiry.html", context, status=422 if form.is_bound else 200)

@@ -1,5 +1,6 @@
 """The door: who is let in, and what is said to those who are not."""
 
+import pytest
 from django.urls import reverse
 
 from tests.conftest import PASSWORD
@@ -55,3 +56,13 @@ def test_a_post_without_its_token_is_refused_in_words(owner):
 
     assert response.status_code == 403
     assert b"open too long" in response.content
+
+
+@pytest.mark.parametrize("address", ["/jobs/%00/", "/c/%00/", "/for/%00/"])
+def test_a_path_with_nul_in_it_leads_nowhere(owner_client, address):
+    assert owner_client.get(address).status_code == 404
+
+
+@pytest.mark.parametrize("address", ["/search/?q=bow%00", "/shop/trail/?job=%00", "/jobs/?state=%00&q=%00"])
+def test_nul_in_a_question_is_read_as_a_space(owner_client, address):
+    assert owner_client.get(address).status_code == 200
