@@ -1,13 +1,17 @@
 """A clock that nobody stopped: found by how long it has run, and given its true end by whoever knows it."""
 
+from dataclasses import dataclass
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from django.db import transaction
 from django.utils import timezone
 
+from jobs.hours_log import hours_on
 from jobs.models import TimeEntry
 from jobs.time_entries import MOST_HOURS, ClockRefused, hours_between, named, said, with_names
 from shop.audit import record
+from shop.figures import hours as hours_said
 from shop.models import Person
 
 # Nobody shapes metal for so long: the clock was forgotten, and only the person knows when the work stopped.
@@ -28,6 +32,12 @@ class ForgottenClock(ClockRefused):
 def is_forgotten(entry: TimeEntry, now: datetime | None = None) -> bool:
     """Whether a running clock has run for longer than anyone works."""
     return entry.is_running and (now or timezone.now()) - entry.started_at > FORGOTTEN_AFTER
+
+
+def may_be_forgotten(entry: TimeEntry, now: datetime | None = None) -> bool:
+    """Whether a running clock has run for longer than its person's own day at the bench, so that it may be doubted."""
+    day = timedelta(hours=float(entry.person.bench_hours_per_day)) or FORGOTTEN_AFTER
+    return entry.is_running and (now or timezone.now()) - entry.started_at > min(day, FORGOTTEN_AFTER)
 
 
 def forgotten_clocks(now: datetime | None = None):
@@ -63,7 +73,31 @@ def mend_forgotten(entry: TimeEntry, person: Person, ended_at: datetime, note: s
     return entry
 
 
-def suggested_end(entry: TimeEntry) -> datetime:
-    """When a forgotten clock may have ended: after the person's usual hours at the bench in a day."""
-    hours = float(entry.person.bench_hours_per_day) or 6.0
-    return min(entry.started_at + timedelta(hours=hours), timezone.now())
+@dataclass(frozen=True, slots=True)
+class GuessedEnd:
+    """When a forgotten clock may have ended, to the minute, and what the guess rests on."""
+
+    at: datetime
+    because: str
+
+
+def guessed_end(entry: TimeEntry) -> GuessedEnd | None:
+    """The end of the person's working day, as far as the book can tell: their usual hours less what the day holds.
+
+    Nothing where the book does not know their hours, or holds a whole day of them already.
+    """
+    day = timezone.localtime(entry.started_at).date()
+    usual, before = entry.person.bench_hours_per_day, hours_on(entry.person, day, entry)
+    left = usual - before
+    end = (entry.started_at + timedelta(hours=float(left))).replace(second=0, microsecond=0)
+    if left <= 0 or not entry.started_at < end <= timezone.now():
+        return None
+    return GuessedEnd(end, _because(entry, usual, before))
+
+
+def _because(entry: TimeEntry, usual: Decimal, before: Decimal) -> str:
+    held = f", of which {hours_said(before)} h of that day are in the book already" if before else ""
+    return (
+        f"{entry.person} usually stands at the bench for {hours_said(usual)} h a day{held}; "
+        f"the clock was started at {said(entry.started_at)}."
+    )

@@ -13,7 +13,9 @@ from estimates.today.quotes import deposits_due
 from estimates.work.dates import Expected
 from estimates.work.in_work import InWork
 from estimates.work.standing import JobStanding, PanelStanding, StageStanding
+from jobs.forgotten import may_be_forgotten
 from jobs.models import Job, TimeEntry
+from jobs.time_entries import hours_between
 from shop.figures import DAYS, MONTHS, counted, day, hours
 from shop.models import Person
 
@@ -62,17 +64,21 @@ def _clocks(facts: Facts) -> Iterator[Need]:
     for entry in facts.work.running:
         since = timezone.localtime(entry.started_at)
         mine = entry.person_id == facts.person.pk
-        if since.date() >= facts.today or not (mine or facts.person.is_owner):
+        overnight = since.date() < facts.today
+        if not (overnight or may_be_forgotten(entry)) or not (mine or facts.person.is_owner):
             continue
         whose = "Your clock" if mine else f"{entry.person}’s clock"
-        words = f"has run on {_of(entry)} since {near_day(since.date(), facts.today)} at {since:%H:%M}."
+        words = (
+            f"has run on {_of(entry)} since {near_day(since.date(), facts.today)} at {since:%H:%M}"
+            f"{'' if overnight else ', longer than a day at the bench: it may be forgotten'}."
+        )
         yield Need(
             f"clock:{entry.pk}",
             whose,
             words,
             reverse_lazy("clock-mend", args=[entry.pk]),
             "Say when it stopped",
-            True,
+            overnight,
         )
 
 
@@ -82,8 +88,19 @@ def _over(facts: Facts) -> Iterator[Need]:
             continue
         done = f" and is {float(stage.progress):.0%} done" if stage.progress else " and no progress is set"
         words = f"is {hours(stage.over)} h past its {stage.stage.kind.name.lower()} range{done}."
+        words += "".join(
+            f" {_in_doubt(entry)}"
+            for entry in facts.work.doubted(panel.panel)
+            if entry.stage_id == stage.stage.pk
+        )
         address = reverse_lazy("job-against", args=[panel.panel.job.number])
         yield Need(f"over:{stage.stage.pk}", _panel(panel), words, address, "See the hours", True)
+
+
+def _in_doubt(entry: TimeEntry) -> str:
+    """What is said where hours of a clock count that may be forgotten."""
+    ran = hours(hours_between(entry.started_at, timezone.now()))
+    return f"{entry.person}’s clock there has run for {ran} h and may be forgotten."
 
 
 def _due(facts: Facts) -> Iterator[Need]:

@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 from estimates.work.in_work import InWork, Passes
 from estimates.work.standing import PanelStanding
 from jobs.drawings.scene import Scene
-from jobs.models import Panel
+from jobs.models import Panel, TimeEntry
 from jobs.pieces import piece_of
 from shop.gauges import sold_as
 from shop.models import StageKind
@@ -44,7 +44,7 @@ def panel_row(
         standing=standing,
         piece=piece_of(panel, ghost=waits, picked=bool(people)),
         stage_words=stage_words(standing, work.passes.get(panel.pk, Passes()), waits),
-        more_words=_who(people) if people else _plain(panel, work, units),
+        more_words=_at_work(people, work.doubted(panel)) if people else _plain(panel, work, units),
         strip=standing.strip(scale_hours),
         sentence=standing.sentence(),
         due=due,
@@ -70,8 +70,12 @@ def stage_words(standing: PanelStanding, passes: Passes, waits_for_sheet: bool) 
     return f"{before[-1]} done, next {name.lower()}" if before else f"Next: {name.lower()}"
 
 
-def _who(people: list[str]) -> str:
-    return f"{' and '.join(people)} {'is' if len(people) == 1 else 'are'} on it"
+def _at_work(people: list[str], doubted: list[TimeEntry]) -> str:
+    """Who is on it, and whose clock counts there though it may be forgotten."""
+    forgotten = sorted(str(entry.person) for entry in doubted)
+    there = [name for name in people if name not in forgotten]
+    said = [f"{' and '.join(there)} {'is' if len(there) == 1 else 'are'} on it"] if there else []
+    return " · ".join([*said, *(f"{name}’s clock may be forgotten" for name in forgotten)])
 
 
 def _plain(panel: Panel, work: InWork, units: str) -> str:

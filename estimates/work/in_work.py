@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from estimates.work.standing import NOTHING, JobStanding, PanelStanding, by_job, standings
+from jobs.forgotten import may_be_forgotten
 from jobs.models import Job, MaterialUse, Panel, PassDone, Reading, Stage, TimeEntry
 from jobs.time_entries import hours_between
 
@@ -25,7 +26,8 @@ UNREAD = (
 )  # fmt: skip
 # And all that it says of a running clock.
 OF_CLOCKS = (
-    "started_at", "ended_at", "person__username", "person__first_name", "person__last_name",
+    "started_at", "ended_at",
+    "person__username", "person__first_name", "person__last_name", "person__bench_hours_per_day",
     "stage__code", "stage__panel__position", "stage__panel__hand", "stage__panel__job__number", "stage__kind__name",
 )  # fmt: skip
 
@@ -78,6 +80,12 @@ class InWork:
     def on_it(self, panel: Panel) -> list[str]:
         """Who stands at a panel now."""
         return sorted({str(entry.person) for entry in self.running if entry.stage.panel_id == panel.pk})
+
+    def doubted(self, panel: Panel) -> list[TimeEntry]:
+        """Clocks on a panel that may be forgotten: their hours count, in doubt."""
+        return [
+            entry for entry in self.running if entry.stage.panel_id == panel.pk and may_be_forgotten(entry)
+        ]
 
 
 def in_work(alike: dict[int, float]) -> InWork:

@@ -3,7 +3,9 @@
 from django import forms
 from django.utils import timezone
 
+from jobs.forgotten import GuessedEnd
 from jobs.models import Job, Stage
+from jobs.time_entries import said
 from shop.forms import HoursField, ShopForm, SubmissionMixin
 
 DAY = forms.DateInput({"type": "date"}, format="%Y-%m-%d")
@@ -64,14 +66,41 @@ class CorrectForm(ShopForm):
 
 
 class MendForm(ShopForm):
-    """When a forgotten clock really stopped, in the shop's own time."""
+    """When a forgotten clock really stopped, in the shop's own time. A ``guess`` is offered, never filled in."""
 
+    OTHER = "other"
+
+    when = forms.ChoiceField(
+        label="The work stopped", widget=forms.RadioSelect, required=False,
+        error_messages={"invalid_choice": "That guess holds no more. Pick again."},
+    )  # fmt: skip
     ended_at = forms.DateTimeField(
-        label="The work stopped at",
+        label="Day and time", required=False,
         widget=forms.DateTimeInput({"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
-        error_messages={
-            "required": "Write the day and the time.",
-            "invalid": "This cannot be read. Write it as 2026-05-14 17:30.",
-        },
-    )
+        error_messages={"invalid": "This cannot be read. Write it as 2026-05-14 17:30."},
+    )  # fmt: skip
     note = forms.CharField(required=False, max_length=200, initial="Forgot to stop the clock")
+
+    def __init__(self, *args, guess: GuessedEnd | None, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.guess = guess
+        at_guess = [(guess.at.isoformat(), f"{said(guess.at)}, as guessed")] if guess else []
+        self.fields["when"].choices = [*at_guess, (self.OTHER, "At another time")]
+
+    def clean(self):
+        cleaned = super().clean()
+        written, picked = cleaned.get("ended_at"), cleaned.get("when")
+        if self.errors:
+            return cleaned
+        if picked in ("", self.OTHER) and written is None:
+            words = (
+                "Write the day and the time."
+                if picked or not self.guess
+                else "Pick the guess, or write the time."
+            )
+            self.add_error("ended_at", words)
+        elif picked not in ("", self.OTHER):
+            if written not in (None, self.guess.at):
+                self.add_error("ended_at", "You picked the guess and wrote another time. Pick one of them.")
+            cleaned["ended_at"] = self.guess.at
+        return cleaned

@@ -2,7 +2,7 @@
 
 from django import template
 
-from jobs.forgotten import is_forgotten
+from jobs.forgotten import is_forgotten, may_be_forgotten
 from jobs.reading_words import line_words as say_line
 from shop.figures import elapsed
 from shop.gauges import format_thickness
@@ -39,3 +39,9 @@ def ran_for(entry):
 def forgotten(entry):
     """Whether a running clock waits for its true end."""
     return is_forgotten(entry)
+
+
+@register.filter
+def doubted(entry):
+    """Whether a running clock counts hours though it may be forgotten."""
+    return may_be_forgotten(entry)

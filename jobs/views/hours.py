@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from jobs.forgotten import mend_forgotten, suggested_end
+from jobs.forgotten import guessed_end, mend_forgotten
 from jobs.forms.hours import CorrectForm, HoursForm, MendForm
 from jobs.hours_log import HoursRefused, add_hours, correct_entry, may_correct, strike_out, weeks_of
 from jobs.models import TimeEntry
@@ -64,8 +64,7 @@ def clock_mend(request: HttpRequest, pk: int) -> HttpResponse:
     if not entry.is_running:
         return redirect("hours-correct", pk)
     posted = request.method == "POST"
-    initial = {"ended_at": timezone.localtime(suggested_end(entry))}
-    form = MendForm(request.POST or None, shop=request.shop, initial=initial)
+    form = MendForm(request.POST or None, shop=request.shop, guess=guessed_end(entry))
     if posted and form.is_valid():
         try:
             mended = mend_forgotten(

@@ -1,6 +1,6 @@
 """Today: what needs somebody in words, panels in work, who sees what, and how much it asks of the database."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -105,6 +105,29 @@ def test_a_clock_that_runs_since_yesterday_asks_when_it_stopped(in_work, panel, 
     TimeEntry.objects.create(stage=stages_of(panel)["layout"], person=shaper, started_at=started)
     assert said(shaper, shop)["clock"].startswith(f"Your clock has run on {panel.mark}, layout, since")
     assert said(owner, shop)["clock"].startswith("Maro’s clock has run on")
+
+
+def test_hours_of_a_clock_that_may_be_forgotten_count_with_a_mark(
+    in_work, panel, shaper, owner, shop, owner_client, monkeypatch
+):
+    """Over the range only because a clock was left on: Today says so wherever the hours show."""
+    monkeypatch.setattr(timezone, "now", lambda: datetime(2026, 5, 14, 15, 0, tzinfo=UTC))
+    stage = budget(stages_of(panel)["layout"], "2", "3")
+    clock = TimeEntry.objects.create(
+        stage=stage, person=shaper, started_at=timezone.now() - timedelta(hours=5, minutes=30)
+    )
+    believed = said(owner, shop)
+    assert "clock" not in believed
+    assert "forgotten" not in believed["over"]
+    assert "Maro is on it" in owner_client.get("/").content.decode()
+    TimeEntry.objects.filter(pk=clock.pk).update(started_at=timezone.now() - timedelta(hours=8))
+    doubted = said(owner, shop)
+    assert doubted["over"].endswith("Maro’s clock there has run for 8 h and may be forgotten.")
+    assert "longer than a day at the bench: it may be forgotten" in doubted["clock"]
+    assert said(shaper, shop)["clock"].startswith("Your clock has run on")
+    page = owner_client.get("/").content.decode()
+    assert "Maro’s clock may be forgotten" in page
+    assert "Maro is on it" not in page
 
 
 def test_anothers_clock_is_none_of_a_shapers_business(in_work, panel, shaper, owner, shop):

@@ -55,6 +55,13 @@ def test_a_code_that_is_no_stage_is_not_found(shop, shaper_client):
     assert shaper_client.get(reverse("bench", args=["NOPE22"])).status_code == 404
 
 
+def test_anothers_clock_at_the_stage_is_named_and_doubted_after_a_day(gathering, owner, shaper_client):
+    entry = clock_in(gathering, owner, timezone.now() - timedelta(hours=2)).entry
+    assert "Osk is at this stage too" in text(shaper_client.get(url("bench", gathering)))
+    TimeEntry.objects.filter(pk=entry.pk).update(started_at=timezone.now() - timedelta(hours=7))
+    assert "it may be forgotten, and its hours count" in text(shaper_client.get(url("bench", gathering)))
+
+
 def test_hours_stand_against_their_range(gathering, shaper, shaper_client):
     add_hours(gathering, shaper, timezone.localdate(), Decimal("11.6"))
     page = text(shaper_client.get(url("bench", gathering)))
@@ -137,6 +144,29 @@ def test_a_forgotten_clock_leads_to_its_true_end(gathering, shaper, shaper_clien
     assert shaper_client.post(mend, {"ended_at": end}).status_code == 302
     entry.refresh_from_db()
     assert entry.hours == pytest.approx(Decimal(5), abs=Decimal("0.001"))
+
+
+def test_a_guessed_end_is_offered_and_never_filled_in(gathering, shaper, shaper_client):
+    started = timezone.now().replace(second=30, microsecond=0) - timedelta(hours=20)
+    entry = clock_in(gathering, shaper, started).entry
+    mend = reverse("clock-mend", args=[entry.pk])
+    page = shaper_client.get(mend)
+    assert "The time is only a guess: Maro usually stands at the bench for 6 h a day" in text(page)
+    assert page.context["form"]["ended_at"].value() is None
+    assert "checked" not in str(page.context["form"]["when"])
+    guess = page.context["form"].guess.at
+    for given, words in (
+        ({"note": ""}, "Pick the guess, or write the time."),
+        ({"when": "other"}, "Write the day and the time."),
+        ({"when": "2026-01-01T10:00:00+00:00"}, "That guess holds no more"),
+        ({"when": guess.isoformat(), "ended_at": "2026-01-01T10:00"}, "wrote another time"),
+        ({"when": "other", "ended_at": "at tea"}, "This cannot be read"),
+    ):
+        refused = shaper_client.post(mend, given)
+        assert (refused.status_code, words in text(refused)) == (422, True), given
+    shaper_client.post(mend, {"when": guess.isoformat(), "ended_at": ""})
+    entry.refresh_from_db()
+    assert entry.ended_at == guess == started.replace(second=0) + timedelta(hours=6)
 
 
 def test_the_owner_sees_and_mends_a_shapers_forgotten_clock(gathering, shaper, owner_client):

@@ -10,8 +10,15 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from jobs.clock import clock_in, clock_out, undo_clock_out, undoable
-from jobs.forgotten import ForgottenClock, forgotten_clocks, is_forgotten, mend_forgotten, suggested_end
-from jobs.hours_log import correct_entry
+from jobs.forgotten import (
+    ForgottenClock,
+    forgotten_clocks,
+    guessed_end,
+    is_forgotten,
+    may_be_forgotten,
+    mend_forgotten,
+)
+from jobs.hours_log import add_hours, correct_entry
 from jobs.models import Job, TimeEntry
 from jobs.time_entries import ClockRefused, hours_between, running_entry
 from shop.models import AuditEntry
@@ -181,11 +188,43 @@ def test_fourteen_hours_are_still_believed(gathering, shaper):
 
 def test_a_forgotten_clock_is_given_its_true_end(gathering, shaper):
     entry = clock_in(gathering, shaper, ago(hours=30)).entry
-    assert suggested_end(entry) == ago(hours=24)  # six bench hours a day
     mended = mend_forgotten(entry, shaper, ago(hours=24), "forgot")
     assert (mended.hours, mended.note) == (Decimal("6.000"), "forgot")
     trail = AuditEntry.objects.get(what="mended a forgotten clock")
     assert trail.changes["hours"][0] == "ran 30.000"
+
+
+def test_the_end_is_guessed_from_the_persons_day_and_says_so(gathering, shaper):
+    entry = clock_in(gathering, shaper, ago(hours=30)).entry  # 04:00 in Dublin, where NOW is 10:00
+    guess = guessed_end(entry)
+    assert guess.at == ago(hours=24)
+    assert guess.because.startswith(
+        "Maro usually stands at the bench for 6 h a day; the clock was started at "
+    )
+    add_hours(gathering, shaper, timezone.localdate(entry.started_at), Decimal("2.5"))
+    guess = guessed_end(entry)
+    assert guess.at == ago(hours=26, minutes=30)
+    assert "6 h a day, of which 2.5 h of that day are in the book already" in guess.because
+
+
+def test_without_anything_to_rest_on_no_end_is_guessed(gathering, shaper):
+    entry = clock_in(gathering, shaper, ago(hours=30)).entry
+    add_hours(gathering, shaper, timezone.localdate(entry.started_at), Decimal(6))
+    assert guessed_end(entry) is None
+    shaper.bench_hours_per_day = entry.person.bench_hours_per_day = Decimal(0)
+    assert guessed_end(entry) is None
+    TimeEntry.objects.filter(pk=entry.pk).update(started_at=ago(hours=3))
+    entry.refresh_from_db()
+    assert guessed_end(entry) is None  # the day is not over yet
+
+
+def test_a_clock_may_be_doubted_after_its_persons_day(gathering, shaper):
+    entry = clock_in(gathering, shaper, ago(hours=6)).entry
+    assert not may_be_forgotten(entry)
+    assert may_be_forgotten(entry, NOW + timedelta(seconds=1))
+    entry.person.bench_hours_per_day = Decimal(0)
+    assert not may_be_forgotten(entry, NOW + timedelta(hours=8))
+    assert may_be_forgotten(entry, NOW + timedelta(hours=8, seconds=1))
 
 
 @pytest.mark.parametrize(
