@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from jobs.forming.errors import in_millimetres
 
 if TYPE_CHECKING:
-    from jobs.forming.forms import Form
+    from jobs.forming.form import Form
     from jobs.forming.sheet import Marking, Sheet
 
 Point = tuple[float, float]
