@@ -32,7 +32,9 @@ _MM_IN: dict[str, Fraction] = {
 }
 _DEGREE_UNITS = ("", "°", "deg", "deg.", "degree", "degrees")
 
-_DECIMAL = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"
+# A space parts thousands only: 1 020, never 10 20. The same rule reads amounts of money.
+SPACED = r"(?:[1-9][0-9]{0,2}(?:\ [0-9]{3})+(?:[.,][0-9]*)?)"
+_DECIMAL = rf"(?:{SPACED}|[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"
 _NUMBER = rf"(?:(?:[0-9]+(?:\ |\ ?-\ ?))?[0-9]+\ ?/\ ?[0-9]+|{_DECIMAL})"
 _UNIT = r"(?:[a-z]+\.?|[\"'°])"
 _FEET = r"(?:'|ft\.?|foot|feet)"
@@ -42,6 +44,7 @@ _FEET_AND_INCHES = re.compile(
 )
 _MIXED = re.compile(r"(?:(?P<whole>[0-9]+)[ -]+)?(?P<top>[0-9]+) ?/ ?(?P<bottom>[0-9]+)")
 _THOUSANDS = re.compile(r"(?<=[0-9])[\u2009\u202f](?=[0-9]{3}(?![0-9/\u2044]))")
+_SPACED_NUMBER = re.compile(SPACED)
 _EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 
 _SAME_SIGN = str.maketrans(
@@ -78,7 +81,7 @@ def parse_length_mm(text: str, *, bare: Units = "mm") -> float:
     ----------
     text
         ``7 in``, ``7"``, ``1 3/4``, ``1-3/4 in``, ``180 mm``, ``18 cm``, ``1.2 m``, ``2 ft 3 in``,
-        ``2' 3 1/2"``, ``7,5``; typographic quotes, primes, fractions and thin spaces are understood.
+        ``2' 3 1/2"``, ``7,5``, ``1 020 mm``; typographic quotes, primes, fractions and thin spaces are understood.
     bare
         The unit of a number without one: the shop's own.
 
@@ -86,7 +89,8 @@ def parse_length_mm(text: str, *, bare: Units = "mm") -> float:
     ------
     UnreadableLength
         Nothing, a sign, more than one number, an unknown unit, a fraction over nought, more than
-        40 characters, more than 100 m, or a comma that may be a decimal or a thousands mark (``1,250``).
+        40 characters, more than 100 m, a comma that may be a decimal or a thousands mark (``1,250``), or a space
+        between thousands of inches or feet, where it may stand for a fraction's (``1 125``).
 
     Source: one inch is 25.4 mm exactly (international yard and pound agreement of 1959).
 
@@ -103,6 +107,7 @@ def parse_length_mm(text: str, *, bare: Units = "mm") -> float:
     if feet_and_inches:
         length = _feet_and_inches(feet_and_inches["feet"], feet_and_inches["inches"])
     elif one and (one["unit"] or bare) in _MM_IN:
+        _refuse_spaced_inches(one["number"], _MM_IN[one["unit"] or bare])
         length = _number(one["number"], UnreadableLength) * _MM_IN[one["unit"] or bare]
     else:
         raise UnreadableLength(f"“{text.strip()}” cannot be read as a length. {UnreadableLength.fits}")
@@ -218,6 +223,8 @@ def _number(written: str, error: type[UnreadableLength] | type[UnreadableAngle])
     """Read a decimal or a whole number with a fraction."""
     mixed = _MIXED.fullmatch(written)
     if not mixed:
+        if _SPACED_NUMBER.fullmatch(written):
+            written = written.replace(" ", "")
         if _EITHER_WAY.fullmatch(written):
             raise error(
                 f"“{written}” can be read two ways. Write {written.replace(',', '')} "
@@ -230,6 +237,14 @@ def _number(written: str, error: type[UnreadableLength] | type[UnreadableAngle])
     if whole is not None and top >= bottom:
         raise error(f"The fraction in “{written}” is not less than one. {error.fits}")
     return int(whole or 0) + Fraction(top, bottom)
+
+
+def _refuse_spaced_inches(written: str, unit_mm: Fraction) -> None:
+    """In inches and feet a space stands before a fraction; between thousands it would be read for a slip."""
+    if unit_mm.denominator != 1 and _SPACED_NUMBER.fullmatch(written):
+        raise UnreadableLength(
+            f"“{written}” can be read two ways. Write {written.replace(' ', '')}, or a fraction such as 1 3/4."
+        )
 
 
 def _feet_and_inches(feet: str, inches: str) -> Fraction:

@@ -11,10 +11,12 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from shop.gauges import parse_thickness_mm
-from shop.lengths import Unreadable, angle_to_edit, length_to_edit, parse_angle_rad, parse_length_mm
+from shop.lengths import SPACED, Unreadable, angle_to_edit, length_to_edit, parse_angle_rad, parse_length_mm
 
 HALVES = re.compile(r"^(?:([0-9]{1,2})\s+)?([1-9])/([248])$")  # 1 1/2, 3/4
 THOUSANDS = re.compile(r"[0-9]{1,3}(,[0-9]{3})+\.[0-9]+")  # 1,250.00
+SPACES = re.compile(r"[\s\u2009\u202f]+")
+AMOUNT = re.compile(r"-?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
 EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")  # 1,250: twelve hundred and fifty, or one and a quarter
 
 
@@ -145,10 +147,11 @@ class HoursField(TradeField):
         if plain.endswith("min") and ":" not in plain and "h" not in plain:
             plain = f"0:{plain.removesuffix('min').strip()}"  # 45 min
         plain = HALVES.sub(lambda half: str(int(half[1] or 0) + Decimal(int(half[2])) / int(half[3])), plain)
-        plain = plain.removesuffix("min").strip()
+        plain = SPACES.sub(" ", plain.removesuffix("min")).strip()
+        plain = plain.replace(" ", "") if re.fullmatch(SPACED, plain) else plain
         whole, colon, minutes = plain.replace("h", ":").partition(":")
         try:
-            if len(plain) > 10:
+            if len(plain) > 10 or not re.fullmatch(r"[0-9.:h -]*", plain):
                 raise refusal
             hours = Decimal(whole) + (Decimal(int(minutes)) / 60 if colon else 0)
         except (InvalidOperation, ValueError) as error:
@@ -182,7 +185,13 @@ class MoneyField(TradeField):
         refusal = ValidationError(
             f"“{text[:20]}” cannot be read as an amount. Write 125 or 125.50.", code="unreadable"
         )
-        plain = "".join(text.replace(self.symbol or "\0", "").split()).replace("\u2009", "")
+        plain = SPACES.sub(" ", text.replace(self.symbol or "\0", "")).strip()
+        if re.fullmatch(r"[0-9., ]* [0-9., ]*", plain) and not re.fullmatch(SPACED, plain):
+            raise ValidationError(
+                f"“{text[:20]}” has a space that does not part thousands. Write 1250 or 1 250.",
+                code="unreadable",
+            )
+        plain = plain.replace(" ", "") if re.fullmatch(SPACED, plain) else plain
         if THOUSANDS.fullmatch(plain) and "." in plain:
             plain = plain.replace(",", "")
         elif EITHER_WAY.fullmatch(plain):
@@ -192,12 +201,9 @@ class MoneyField(TradeField):
             )
         elif plain.count(",") == 1 and "." not in plain:
             plain = plain.replace(",", ".")
-        try:
-            amount = Decimal(plain)
-        except InvalidOperation as error:
-            raise refusal from error
-        if not amount.is_finite() or len(plain) > 14 or "e" in plain.lower():
+        if len(plain) > 14 or not AMOUNT.fullmatch(plain):
             raise refusal
+        amount = Decimal(plain)
         if amount < 0:
             raise ValidationError("An amount here is not negative. Write it without a sign.", code="negative")
         if amount >= 10_000_000:

@@ -223,7 +223,8 @@
     var plain = text.replace(/[\u2009\u202f\s]+/g, " ").replace(",", ".").replace(/[^0-9./ ]/g, "").trim();
     var mixed = plain.match(/^(?:(\d+) )?(\d+)\/(\d+)$/);
     if (mixed) return Number(mixed[1] || 0) + Number(mixed[2]) / Number(mixed[3]);
-    var number = Number(plain.replace(/ /g, ""));
+    if (/^[1-9]\d{0,2}( \d{3})+(\.\d*)?$/.test(plain)) plain = plain.replace(/ /g, "");  // a space parts thousands only
+    var number = Number(plain);
     return plain && !Number.isNaN(number) ? number : null;
   }
 

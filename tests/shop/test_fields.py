@@ -19,7 +19,9 @@ def test_hours_are_read_as_people_write_them(typed, hours):
     assert HoursField().clean(typed) == Decimal(hours)
 
 
-@pytest.mark.parametrize("typed", ["", "x", "-1", "25", "1:75", "1e3", "nan", "1/3", "9" * 50, "0", "1:"])
+@pytest.mark.parametrize(
+    "typed", ["", "x", "-1", "25", "1:75", "1 020", "1_0", "٧", "1e3", "nan", "1/3", "9" * 50, "0", "1:"]
+)
 def test_hours_that_cannot_be_are_refused_in_words(typed):
     with pytest.raises(ValidationError):
         HoursField().clean(typed)
@@ -30,6 +32,7 @@ def test_hours_that_cannot_be_are_refused_in_words(typed):
     [
         ("125", "125"), ("125.50", "125.50"), ("125,50", "125.50"), ("1,250.00", "1250.00"), ("3,606.76", "3606.76"),
         ("$ 1,234,567.8", "1234567.8"), ("1 250", "1250"), ("0,125", "0.125"),
+        ("1\u2009250,50", "1250.50"), ("1\u00a0250", "1250"), ("2 345 678.9", "2345678.9"), ("$ 12", "12"),
     ],
 )  # fmt: skip
 def test_amounts_are_read_as_people_write_them(typed, amount):
@@ -41,7 +44,24 @@ def test_an_amount_that_reads_two_ways_is_given_back_with_both():
         MoneyField().clean("1,250")
 
 
-@pytest.mark.parametrize("typed", ["-5", "ten", "1e9", "inf", "12.3.4", "10000000", "1,25,0.00"])
+def test_hours_may_have_their_thousands_parted_where_there_are_so_many():
+    assert HoursField(most=Decimal(2000)).clean("1 020,5") == Decimal("1020.5")
+    with pytest.raises(ValidationError, match="at most 24 hours"):
+        HoursField().clean("1 020")
+    with pytest.raises(ValidationError, match="cannot be read as hours"):
+        HoursField(most=Decimal(2000)).clean("10 20")
+
+
+@pytest.mark.parametrize("typed", ["12 5", "1 25", "1 2500", "0 125", "1020 300"])
+def test_an_amount_with_a_space_that_parts_no_thousands_is_given_back(typed):
+    """Closed up it would be another amount, ten times as much and more."""
+    with pytest.raises(ValidationError, match="does not part thousands"):
+        MoneyField().clean(typed)
+
+
+@pytest.mark.parametrize(
+    "typed", ["1_000", "€ 12", "٧", ".", "12 x", "-5", "ten", "1e9", "inf", "12.3.4", "10000000", "1,25,0.00"]
+)
 def test_amounts_that_cannot_be_are_refused_in_words(typed):
     with pytest.raises(ValidationError):
         MoneyField().clean(typed)
