@@ -11,7 +11,7 @@ from django.core.mail import EmailMessage
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from estimates.drafts import QuoteRefused, locked_draft
+from estimates.drafts import QuoteRefused, change_texts, locked_draft
 from estimates.models import LinkSent, Quote
 from estimates.pricing.money import format_money
 from estimates.quoting.figures import QuoteFigures, quote_figures
@@ -27,15 +27,19 @@ log = logging.getLogger(__name__)
 
 @transaction.atomic
 def send_quote(
-    quote: Quote, person: Person, shop: Shop, *, version: int | None = None, seen_total: Decimal | None = None
-) -> Quote:
+    quote: Quote, person: Person, shop: Shop, *, version: int | None = None, seen_total: Decimal | None = None,
+    texts: dict | None = None,
+) -> Quote:  # fmt: skip
     """Freeze a draft with rates, geometry, hours, text and every line, and make it the one that can be answered.
 
     ``seen_total`` is the price the owner had before their eyes: where rates, sheets or panels have changed it since,
-    nothing is sent. Older sent revisions of the same quote are replaced.
+    nothing is sent. ``texts`` are the words as they were typed beside the button; they go out with it. Older sent
+    revisions of the same quote are replaced.
     """
     job = Job.objects.select_for_update().get(pk=quote.job_id)
     quote = locked_draft(quote, version)
+    if texts:
+        quote = change_texts(quote, person, texts)
     today = timezone.localdate()
     figures = quote_figures(quote, shop, today)
     _refuse_unready(quote, job, figures, seen_total)

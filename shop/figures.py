@@ -92,6 +92,15 @@ def day(value: dt.date, today: dt.date | None = None) -> str:
     return f"{DAYS[value.weekday()]} {value.day} {MONTHS[value.month - 1]}{year}"
 
 
+def full_day(value: dt.date) -> str:
+    """Write a date with weekday and year, as what binds people carries it.
+
+    >>> full_day(dt.date(2026, 5, 15))
+    'Fri 15 May 2026'
+    """
+    return f"{day(value)} {value.year}"
+
+
 def days_between(first: dt.date, last: dt.date, today: dt.date | None = None) -> str:
     """Write a span of days; one day is written once.
 

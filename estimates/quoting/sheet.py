@@ -20,7 +20,7 @@ from jobs.drawings.scene import Scene
 from jobs.drawings.strip import FOUR, hours_scale
 from jobs.drawings.strip_scales import hours_axis
 from jobs.pieces import piece_of
-from shop.figures import counted, hours, hours_between
+from shop.figures import NO_BREAK, counted, hours, hours_between
 
 STAGE_WIDTH = 150.0  # pixels of a stage's strip in the result
 
@@ -200,7 +200,7 @@ def rests_on(stage: dict) -> str:
         return "" if _on_first_rates(stage) else stage["note"]
     words = counted(stage["n_past"], "past panel")
     near = next((one for one in stage["nearest"] if one["name"]), None)
-    return f"{words}, nearest: {near['name']}, {hours(near['hours'])} h" if near else words
+    return f"{words}, nearest: {near['name']}, {hours(near['hours'])}{NO_BREAK}h" if near else words
 
 
 def _panel_rests_on(panel: dict) -> str:

@@ -231,11 +231,22 @@ def quote_send(request: HttpRequest, number: str, revision: int) -> HttpResponse
     shown = quote_or_404(number, revision)
     form = SendForm(request.POST, shop=request.shop)
     seen = form.cleaned_data if form.is_valid() else {}
+    words = _words_typed(request, shown)
+    if words and not words.is_valid():
+        return draft_page(request, shown, texts_form=words, status=422)
     try:
         sent = send_quote(
-            shown, request.user, request.shop, version=seen.get("version"), seen_total=seen.get("total")
-        )
+            shown, request.user, request.shop, version=seen.get("version"), seen_total=seen.get("total"),
+            texts=words.cleaned_data if words else None,
+        )  # fmt: skip
     except QuoteRefused as refusal:
-        return _refused(request, shown, refusal)
+        return _refused(request, shown, refusal, **({"texts_form": words} if words else {}))
     messages.success(request, f"{sent} is fixed and has a page for the customer. Now let them have its link.")
     return redirect(sent)
+
+
+def _words_typed(request: HttpRequest, quote: Quote) -> TextsForm | None:
+    """The words of a draft where they came with the press; without them, and once it is sent, there are none."""
+    if "intro" not in request.POST or quote.state != Quote.State.DRAFT:
+        return None
+    return TextsForm(request.POST, instance=quote_or_404(quote.job.number, quote.revision), shop=request.shop)

@@ -93,6 +93,12 @@ def day(value):
     return figures.day(_local_date(value), timezone.localdate()) if value else ""
 
 
+@register.filter
+def full_day(value):
+    """A date or moment as Fri 15 May 2026, as what binds people carries it."""
+    return figures.full_day(_local_date(value)) if value else ""
+
+
 @register.simple_tag
 def days_between(first, last):
     """A span of days: Wed 27 May – Mon 1 June."""

@@ -86,6 +86,23 @@
     });
   }
 
+  /* An address copied in one press; where the browser refuses, it stands selected to be copied by hand. */
+  function copyLink(event) {
+    var button = event.target.closest("[data-copy]");
+    if (!button) return;
+    var field = document.getElementById(button.dataset.copy);
+    var said = document.querySelector('[data-copied="' + button.dataset.copy + '"]');
+    field.select();
+    var done = function () { said.textContent = "Copied."; };
+    var byHand = function () { said.textContent = "Selected: copy it now."; };
+    if (navigator.clipboard) navigator.clipboard.writeText(field.value).then(done, byHand);
+    else byHand();
+  }
+
+  function offerCopying(root) {
+    root.querySelectorAll("[data-copy]").forEach(function (button) { button.hidden = false; });
+  }
+
   function print(event) {
     if (event.target.closest("[data-print]")) window.print();
   }
@@ -94,6 +111,7 @@
     var button = event.target.closest("[data-theme-set]");
     if (button) setTheme(button.dataset.themeSet);
     print(event);
+    copyLink(event);
   });
   document.addEventListener("change", submitOnChange);
   document.addEventListener("submit", sendOnce);
@@ -113,5 +131,6 @@
   window.addEventListener("resize", measureRules);
   offerDismissal(document);
   hideSpareButtons(document);
+  offerCopying(document);
   setInterval(tickClocks, 1000);
 })();

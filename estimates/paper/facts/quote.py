@@ -1,6 +1,6 @@
 """What a quote's letter says, from the frozen quote alone."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 from decimal import Decimal
 
 from django.utils import timezone
@@ -14,7 +14,7 @@ from estimates.paper.quote import QuoteLetter
 from estimates.quoting.figures import quote_figures
 from estimates.quoting.freezing import written_down
 from estimates.quoting.frozen import Item, OfferText, offer_text
-from shop.figures import day
+from shop.figures import full_day
 from shop.lengths import MINUS
 from shop.models import Shop
 
@@ -31,7 +31,7 @@ def quote_letter(quote: Quote, address: str = "") -> QuoteLetter:
     text = offer_text(quote.frozen, quote.answer.options_taken if accepted else ())
     standing = SHUT.get(quote.state, "")
     if quote.has_expired:
-        standing = f"This quote held until {_day(text.valid_until)} and has run out."
+        standing = f"This quote held until {full_day(text.valid_until)} and has run out."
     return letter_of(
         text, frozen=quote.frozen, standing=standing,
         answered=_answered(quote) if accepted else "", address=address,
@@ -44,7 +44,7 @@ def letter_of(
     """The letter of a quote's text; a draft's ``standing`` says that it is one."""
     kind = "Further quote" if text.is_further else "Quote"
     facts = (
-        (kind.lower(), text.number), ("date", _day(text.made_on)), ("holds until", _day(text.valid_until)),
+        (kind.lower(), text.number), ("date", full_day(text.made_on)), ("holds until", full_day(text.valid_until)),
     )  # fmt: skip
     head = LetterHead(
         shop_party(text.shop), customer_party(text.customer), f"{kind} {text.number}", text.title, facts,
@@ -94,15 +94,11 @@ def _deposit(text: OfferText) -> str:
 
 def _answered(quote: Quote) -> str:
     answer = quote.answer
-    return f"Accepted by {answer.name} on {_day(answer.at.date())}."
+    return f"Accepted by {answer.name} on {full_day(timezone.localtime(answer.at).date())}."
 
 
 def _percent(percent: Decimal) -> str:
     return f"{percent.normalize():f} %"
-
-
-def _day(on: date) -> str:
-    return f"{day(on)} {on.year}"
 
 
 def draft_letter(quote: Quote, shop: Shop) -> QuoteLetter:

@@ -13,7 +13,7 @@ from estimates.pricing.money import ZERO, format_money
 from estimates.pricing.statement import Statement
 from estimates.quoting.figures import currency_of
 from jobs.models import Job, MaterialUse, TimeEntry
-from shop.figures import day, figure, hours
+from shop.figures import day, figure, full_day, hours
 from shop.gauges import sold_as
 from shop.lengths import MINUS, format_length
 from shop.models import Shop
@@ -26,7 +26,7 @@ def statement_letter(job: Job, shop: Shop) -> StatementLetter:
     today = timezone.localdate()
     head = LetterHead(
         shop_party(plain(shop)), customer_party(plain(job.customer)), "Statement", f"{job.number} {job.title}",
-        (("job", job.number), ("date", f"{day(today)} {today.year}")), mark_of(shop.mark.name if shop.mark else ""),
+        (("job", job.number), ("date", full_day(today))), mark_of(shop.mark.name if shop.mark else ""),
     )  # fmt: skip
     return StatementLetter(
         head=head,
