@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from estimates.models import Quote, QuoteLine
 from jobs.models import Panel
-from shop.forms import HoursField, MoneyField, ShopForm, ShopModelForm
+from shop.forms import HoursField, MoneyField, PercentField, ShopForm, ShopModelForm
 from shop.forms.stale import StaleGuard
 
 DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
@@ -58,31 +58,24 @@ class TextsForm(StaleGuard, ShopModelForm):
         label="What is offered", max_length=MOST_WORDS, required=False, widget=forms.Textarea(TEXT)
     )
     terms = forms.CharField(max_length=MOST_WORDS, required=False, widget=forms.Textarea(TEXT))
+    deposit_percent = PercentField(label="Deposit", help_text="Share of the price, asked for on acceptance.")
 
     class Meta:
         model = Quote
         fields = ["intro", "terms", "valid_until", "deposit_percent"]
         widgets = {"valid_until": DATE}
-        labels = {"valid_until": "Valid until", "deposit_percent": "Deposit, % of the price"}
+        labels = {"valid_until": "Valid until"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         days = self.shop.quote_valid_days
         self.fields["valid_until"].help_text = f"Empty: {days} days from the day it is sent."
-        percent = self.fields["deposit_percent"]
-        percent.help_text = "Asked for on acceptance."
 
     def clean_valid_until(self):
         until = self.cleaned_data["valid_until"]
         if until and until < timezone.localdate() and until != self.initial.get("valid_until"):
             raise ValidationError("That day is past. Write a day to come, or leave it empty.", code="past")
         return until
-
-    def clean_deposit_percent(self):
-        percent = self.cleaned_data["deposit_percent"]
-        if not 0 <= percent <= 100:
-            raise ValidationError("A deposit is 0 to 100 % of the price.", code="range")
-        return percent
 
 
 class OverrideHoursForm(VersionMixin, MoneyForm):

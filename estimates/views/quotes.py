@@ -206,7 +206,7 @@ def quote_price(request: HttpRequest, number: str, revision: int) -> HttpRespons
     form = PriceForm(request.POST, shop=request.shop)
     if not form.is_valid():
         return _refused(
-            request, shown, QuoteRefused("A price rests on a confidence from 0.50 to 0.95. Pick one.")
+            request, shown, QuoteRefused("A price rests on a confidence from 50 % to 95 %. Pick one.")
         )
     cleaned = form.cleaned_data
     return _done(request, shown, price_at, shown, request.user, cleaned["confidence"], cleaned["version"])

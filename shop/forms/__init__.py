@@ -1,6 +1,6 @@
 """Fields that read what the trade writes, and the form they stand in."""
 
-from shop.forms.fields import AngleField, HoursField, LengthField, MoneyField, ThicknessField
+from shop.forms.fields import AngleField, HoursField, LengthField, MoneyField, PercentField, ThicknessField
 from shop.forms.shop_form import ShopForm, ShopModelForm, SubmissionMixin
 
 __all__ = [
@@ -8,6 +8,7 @@ __all__ = [
     "HoursField",
     "LengthField",
     "MoneyField",
+    "PercentField",
     "ShopForm",
     "ShopModelForm",
     "SubmissionMixin",

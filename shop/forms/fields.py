@@ -19,6 +19,8 @@ SPACES = re.compile(r"[\s\u2009\u202f]+")
 AMOUNT = re.compile(r"-?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
 EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")  # 1,250: twelve hundred and fifty, or one and a quarter
 
+PERCENT = re.compile(r"-?[0-9]{1,6}(\.[0-9]{1,6})?")
+
 
 class TradeField(forms.CharField):
     """A text field that is read by one of the trade's own readers."""
@@ -212,3 +214,44 @@ class MoneyField(TradeField):
 
     def prepare_value(self, value):
         return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+
+
+class PercentField(TradeField):
+    """A share, typed and shown in per cent with or without the sign, cleaned to a Decimal.
+
+    It is cleaned to per cent; ``of_one`` cleans it to a share of one, where that is how it is kept. ``least`` and
+    ``most`` are per cent either way, and so is what ``decimals`` counts.
+    """
+
+    unit = "%"
+    default_error_messages = {"required": "Write a share in per cent, such as 15."}
+
+    def __init__(self, *, least: int = 0, most: int = 100, decimals: int = 2, of_one: bool = False, **kwargs):
+        self.least, self.most, self.decimals, self.of_one = least, most, decimals, of_one
+        super().__init__(**kwargs)
+        self.validators = []
+        self.widget.attrs["inputmode"] = "decimal"
+
+    def read(self, text):
+        plain = text.strip().removesuffix("%").strip().replace(",", ".")
+        if not PERCENT.fullmatch(plain):
+            raise ValidationError(
+                f"“{text[:20]}” cannot be read as a share. Write per cent, such as 15.", code="unreadable"
+            )
+        percent = Decimal(plain)
+        if not self.least <= percent <= self.most:
+            raise ValidationError(f"Write {self.least} to {self.most} %.", code="range")
+        if percent != round(percent, self.decimals):
+            finest = f"with at most {self.decimals} decimals" if self.decimals else "whole per cent"
+            raise ValidationError(f"That is finer than is kept here. Write {finest}.", code="decimals")
+        return percent / 100 if self.of_one else percent
+
+    def prepare_value(self, value):
+        if not isinstance(value, int | float | Decimal):
+            return value
+        percent = Decimal(str(value)) * (100 if self.of_one else 1)
+        return f"{percent.normalize():f}"
+
+    def said(self, value) -> str:
+        """A kept value in words, as it is typed here: 80 %."""
+        return f"{self.prepare_value(Decimal(str(value)))} %"

@@ -4,6 +4,7 @@ from django import forms
 from django.core import signing
 
 from shop.audit import changed, snapshot
+from shop.forms.fields import PercentField
 
 
 class StaleGuard(forms.ModelForm):
@@ -31,7 +32,10 @@ class StaleGuard(forms.ModelForm):
         if differences := changed(seen, self._stored()):
             self.data = self.data.copy()
             self.data[self.add_prefix("seen")] = signing.dumps(self._stored(), compress=True)
-            said = "; ".join(f"{self._label(name)} is now {new}" for name, (_, new) in differences.items())
+            said = "; ".join(
+                f"{self._label(name)} is now {self._said(name, new)}"
+                for name, (_, new) in differences.items()
+            )
             raise forms.ValidationError(
                 f"Somebody changed this while you had it open: {said}. Look at it, then save again.",
                 code="stale",
@@ -44,6 +48,10 @@ class StaleGuard(forms.ModelForm):
         return snapshot(
             row, [name for name in self._meta.fields if name in self.fields and hasattr(row, name)]
         )
+
+    def _said(self, name, value):
+        field = self.fields[name]
+        return field.said(value) if isinstance(field, PercentField) and value is not None else value
 
     def _label(self, name):
         return self.fields[name].label or name.replace("_", " ")

@@ -7,7 +7,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from shop.forms.fields import LengthField, MoneyField, ThicknessField
+from shop.forms.fields import LengthField, MoneyField, PercentField, ThicknessField
 from shop.forms.shop_form import ShopForm, ShopModelForm
 from shop.forms.stale import StaleGuard
 from shop.lengths import Unreadable, parse_length_mm
@@ -33,6 +33,22 @@ class ShopSettingsForm(StaleGuard, ShopModelForm):
     consumables_per_hour = MoneyField(
         label="Consumables for an hour of work", help_text="Gas, rod, discs and dye."
     )
+    tax_percent = PercentField(label="Tax")
+    overhead_percent = PercentField(
+        label="Overhead", help_text="On labour, metal, consumables and bought-in work."
+    )
+    margin_percent = PercentField(
+        label="Margin", help_text="Share of the price that stays when everything is paid."
+    )
+    deposit_percent = PercentField(label="Deposit", help_text="Share of the price, asked for on acceptance.")
+    confidence = PercentField(
+        label="Price so that this share of panels is done within the hours", least=50, most=95, decimals=0,
+        of_one=True, help_text="50 % is the middle of the hours. Dates are promised at it too.",
+    )  # fmt: skip
+    second_hand_factor = PercentField(
+        label="Second hand of a pair takes, as a share of the first", least=50, most=100, decimals=0, of_one=True,
+        help_text="Of the hours of the first, until the shop’s own pairs tell.",
+    )  # fmt: skip
 
     class Meta:
         model = Shop
@@ -52,8 +68,6 @@ class ShopSettingsForm(StaleGuard, ShopModelForm):
         labels = {
             "prices_include_tax": "The price on a quote has the tax in it",
             "mark": "The shop's mark",
-            "confidence": "Price so that this share of panels is done within the hours",
-            "second_hand_factor": "Second hand of a pair takes, as a share of the first",
             "history_half_life_days": "A past panel weighs half after, days",
             "quote_valid_days": "A quote holds for, days",
         }
@@ -270,6 +284,10 @@ class MetalForm(StaleGuard, ShopModelForm):
     """A metal, its values, and what one gather takes in it by hand and by power hammer."""
 
     price_per_kg = MoneyField(label="Price for a kilogram")
+    elongation = PercentField(
+        label="Total elongation", least=1, most=150, decimals=1, of_one=True, required=False,
+        help_text="Leave it empty where it is not known.",
+    )  # fmt: skip
     bends = forms.CharField(
         label="Least inside bend radius", required=False,
         help_text="Thickness and radius in thicknesses, such as 0.8: 0; 1.6: 1; 3.2: 1.5",
@@ -282,7 +300,7 @@ class MetalForm(StaleGuard, ShopModelForm):
     class Meta:
         model = Metal
         fields = ["name", "family", "density_kg_m3", "elongation", "price_per_kg", "source", "in_use"]
-        labels = {"density_kg_m3": "Density, kg/m³", "elongation": "Total elongation", "in_use": "In use"}
+        labels = {"density_kg_m3": "Density, kg/m³", "in_use": "In use"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -306,6 +324,10 @@ class MetalForm(StaleGuard, ShopModelForm):
         self.instance.bend_limits = pairs
         Metal._meta.get_field("bend_limits").run_validators(pairs)
         return pairs
+
+    def clean_elongation(self):
+        share = self.cleaned_data["elongation"]
+        return None if share is None else float(share)
 
     def gather_sizes(self):
         """What was typed for each method: ``{method: (gather_mm, die_width_mm)}``."""

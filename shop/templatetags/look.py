@@ -33,6 +33,8 @@ WORDS = (
     ("Sheets", "sheet-list", ("sheet",)),
     ("Past panels", "past-panels", ("past",)),
 )  # fmt: skip
+# Columns that keep a share of one; people read and write all shares in per cent.
+SHARES_OF_ONE = {"confidence", "second_hand_factor", "elongation", "progress"}
 TALLY_MOST = 60  # past twelve bundles the words beside it count better
 
 
@@ -189,4 +191,15 @@ def weekdays(digits):
 @register.filter
 def field_words(name):
     """A column's name as the trail shows it: bench hours per day."""
-    return name.removesuffix("_mm").removesuffix("_id").replace("_", " ")
+    return name.removesuffix("_mm").removesuffix("_percent").removesuffix("_id").replace("_", " ")
+
+
+@register.filter
+def trail_value(value, name):
+    """A kept value as the trail shows it: shares as percentages, whichever way they are kept."""
+    try:
+        if name in SHARES_OF_ONE:
+            return percent(float(value))
+        return f"{float(value):g} %" if name.endswith("_percent") else value
+    except (TypeError, ValueError):
+        return value

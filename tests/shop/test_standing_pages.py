@@ -61,10 +61,64 @@ def test_a_stale_settings_page_does_not_overwrite_what_another_owner_saved(owner
     response = owner_client.post(reverse("shop-settings"), typed)
 
     assert response.status_code == 422
-    assert "tax percent is now 9" in str(response.context["form"].non_field_errors()).lower()
+    assert "tax is now 9 %" in str(response.context["form"].non_field_errors()).lower()
     assert Shop.objects.get().tax_percent == Decimal("9")
     again = response.context["form"].data
     assert owner_client.post(reverse("shop-settings"), again).status_code == 302
+
+
+SHARES = [
+    "tax_percent",
+    "overhead_percent",
+    "margin_percent",
+    "deposit_percent",
+    "confidence",
+    "second_hand_factor",
+]
+
+
+@pytest.mark.parametrize("name", SHARES)
+def test_every_share_in_the_settings_is_written_in_per_cent_with_its_sign(name, owner_client, shop):
+    page = owner_client.get(reverse("shop-settings"))
+    field = page.content.decode().split(f'id="field-{name}"')[1].split("field-words")[0]
+    assert '<span class="unit" aria-hidden="true">%</span>' in field
+    kept = getattr(shop, name) * (100 if name in {"confidence", "second_hand_factor"} else 1)
+    assert f'value="{kept.normalize():f}"' in field
+
+
+def test_shares_are_typed_in_per_cent_and_kept_as_they_were(owner_client, shop):
+    typed = settings_typed(shop, confidence="90 %", second_hand_factor="75", tax_percent="13,5 %")
+    assert owner_client.post(reverse("shop-settings"), typed).status_code == 302
+    kept = Shop.objects.get()
+    assert (kept.confidence, kept.second_hand_factor, kept.tax_percent) == (
+        Decimal("0.90"),
+        Decimal("0.75"),
+        Decimal("13.5"),
+    )
+    trail = " ".join(owner_client.get(reverse("audit")).content.decode().split())
+    assert "confidence: <del>80 %</del> 90 %" in trail
+    assert "tax: <del>23 %</del> 13.5 %" in trail
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "words"),
+    [("confidence", "0.8", "Write 50 to 95 %."), ("second_hand_factor", "0.85", "Write 50 to 100 %."),
+     ("tax_percent", "101", "Write 0 to 100 %."), ("overhead_percent", "-1", "Write 0 to 100 %."),
+     ("margin_percent", "lots", "cannot be read as a share"), ("confidence", "80.5", "whole per cent"),
+     ("deposit_percent", "1e1", "cannot be read as a share"), ("deposit_percent", "", "such as 15")],
+)  # fmt: skip
+def test_a_share_that_cannot_be_says_what_fits(name, typed, words, owner_client, shop):
+    response = owner_client.post(reverse("shop-settings"), settings_typed(shop, **{name: typed}))
+    assert response.status_code == 422
+    assert words in str(response.context["form"].errors[name])
+    assert response.context["form"][name].value() == typed
+
+
+def test_a_metals_elongation_is_written_in_per_cent(owner_client, aluminium):
+    page = owner_client.get(reverse("metal", args=[aluminium.pk])).content.decode()
+    field = page.split('id="field-elongation"')[1].split("field-words")[0]
+    assert 'value="35"' in field
+    assert '<span class="unit" aria-hidden="true">%</span>' in field
 
 
 def test_the_mark_is_encoded_afresh(owner_client, shop, settings, tmp_path):
@@ -165,13 +219,15 @@ def test_several_like_sheets_get_codes_of_their_own(owner_client, aluminium):
 def test_a_metal_keeps_its_bend_limits_and_gathers(owner_client, aluminium):
     url = reverse("metal", args=[aluminium.pk])
     typed = {
-        "name": "Aluminium 1100-O", "family": "aluminium", "density_kg_m3": "2710", "elongation": "0.35",
+        "name": "Aluminium 1100-O", "family": "aluminium", "density_kg_m3": "2710", "elongation": "35",
         "price_per_kg": "7", "source": "mill certificate", "in_use": "on", "bends": "1.6: 0; 3.2: 0.5",
         "hand_gather": "6", "hand_die": "25", "power_gather": "7", "power_die": "40",
     }  # fmt: skip
     assert owner_client.post(url, typed).status_code == 302
     metal = Metal.objects.get(pk=aluminium.pk)
     assert metal.bend_limits == [[1.6, 0.0], [3.2, 0.5]]
+    assert metal.elongation == 0.35
+    assert "elongation" not in AuditEntry.objects.latest("id").changes
     assert metal.gather_sizes.get(method="power").die_width_mm == 40
     assert owner_client.post(url, typed | {"bends": "3.2: 1; 1.6: 0"}).status_code == 422
     assert owner_client.post(url, typed | {"bends": "thick"}).status_code == 422
