@@ -1,10 +1,18 @@
 """The bench in a real browser: without signal, without a script, and with gloves on."""
 
+from decimal import Decimal
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.utils import timezone
 from playwright.sync_api import expect
 
+from jobs.hours_log import add_hours
+from jobs.material import use_sheet
 from jobs.models import Job, PassDone, Reading, Stage, StageNote, TimeEntry
+from jobs.panels import work_of
+from jobs.passes import tick_pass
+from jobs.readings import log_reading
 from shop.models import StageKind
 from tests.browser.conftest import PHONE
 from tests.conftest import PASSWORD
@@ -187,6 +195,46 @@ def test_the_clock_stays_in_reach_on_a_shorter_screen(at_the_bench):
     page.locator(".bench-actions a").last.focus()
     note = page.locator(".bench-actions a").last.bounding_box()
     assert note["y"] + note["height"] <= page.locator(".clock-plate").bounding_box()["y"]
+
+
+SMALL_TARGETS = """
+() => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea, summary")]
+  .filter(one => one.checkVisibility() && !one.closest(".unseen, .skip"))
+  .map(one => one.closest("label") || one)
+  .filter(one => one.getBoundingClientRect().height < 43.9)
+  .map(one => one.outerHTML.slice(0, 120))
+"""
+
+
+@pytest.mark.parametrize(
+    "address", ["", "hours/", "material/", "photo/", "/my-hours/", "/jobs/2026-001/against/"]
+)
+def test_all_that_is_pressed_on_a_phone_is_high_enough_for_gloves(
+    at_the_bench, live_server, stage, sheet, shaper, panel, address
+):
+    add_hours(stage, shaper, timezone.localdate(), Decimal("1.5"))
+    tick_pass(panel, 1, shaper)
+    log_reading(panel, shaper, 1, "edge-length", work_of(panel).passes[0].edge_length_mm)
+    use_sheet(panel, sheet, 700, 400, 1800, 1250, person=shaper)
+    page = at_the_bench()
+    page.goto(live_server.url + (address if address.startswith("/") else stage.get_absolute_url() + address))
+    assert page.locator("main a:visible, main button:visible").count() >= 2
+    assert page.evaluate(SMALL_TARGETS) == []
+
+
+def test_zoomed_to_twice_its_size_the_clock_covers_nothing(at_the_bench):
+    """A phone at 200 %: half the width and height. WCAG 2.2, 1.4.10 and 2.4.11."""
+    page = at_the_bench(viewport={"width": 195, "height": 422}, device_scale_factor=2)
+    page.click(".clock-plate")
+    expect(page.locator("[data-clock-do]")).to_have_text("Stop")
+    assert page.evaluate("document.documentElement.scrollWidth") == 195
+    for pressed in page.locator("main a:visible, main button:visible:not(.unseen), main input:visible").all():
+        pressed.focus()
+        box = pressed.bounding_box()
+        assert pressed.evaluate(
+            "(one, at) => one.contains(document.elementFromPoint(...at)) || !!one.closest('label')",
+            [box["x"] + box["width"] / 2, box["y"] + min(box["height"] / 2, 20)],
+        ), pressed.evaluate("one => one.outerHTML")
 
 
 def test_passes_ticked_without_signal_are_kept_and_sent(at_the_bench, panel):
