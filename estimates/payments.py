@@ -3,16 +3,19 @@
 import uuid
 
 from django.db import IntegrityError, transaction
+from django.db.models import Sum
 from django.utils import timezone
 
 from estimates.models import Payment, Quote
-from estimates.pricing.money import format_money
+from estimates.pricing.money import ZERO, format_money
 from estimates.pricing.statement import Agreed, Statement, statement
 from estimates.pricing.statement import Payment as Received
 from estimates.quoting.figures import currency_of, read_price
 from jobs.models import Job
 from shop.audit import record
 from shop.models import Person, Shop
+
+MUCH = 2  # a payment of more than this many times what is open is asked about
 
 
 class PaymentRefused(Exception):
@@ -21,6 +24,10 @@ class PaymentRefused(Exception):
     def __init__(self, text: str, field: str | None = None):
         self.field = field
         super().__init__(text)
+
+
+class MuchMoney(PaymentRefused):
+    """The payment is far more than is open. It may be meant: the same amount sent again, ``sure``, is taken."""
 
 
 def job_statement(job: Job, *, without: int | None = None) -> Statement:
@@ -49,18 +56,23 @@ def as_received(payment: Payment) -> Received:
 
 @transaction.atomic
 def keep_payment(
-    job: Job, payment: Payment, person: Person, shop: Shop, submission: uuid.UUID | None = None
-) -> Payment:
-    """Write down money received or paid back; the same press twice writes it once."""
+    job: Job, payment: Payment, person: Person, shop: Shop, submission: uuid.UUID | None = None, *, sure: bool = False
+) -> Payment:  # fmt: skip
+    """Write down money received or paid back; the same press twice writes it once.
+
+    More than twice what is open is asked about first (:class:`MuchMoney`), unless the owner is ``sure``.
+    """
     Job.objects.select_for_update().get(pk=job.pk)
     if submission and (earlier := Payment.objects.filter(submission=submission).first()):
         return earlier
     if payment.received_on > timezone.localdate():
         raise PaymentRefused("That day is to come. Write the day the money came.", "received_on")
-    received = job_statement(job).received
-    if payment.kind == Payment.Kind.REFUND and payment.amount > received:
-        said = format_money(received, currency_of(shop))
+    account = job_statement(job)
+    if payment.kind == Payment.Kind.REFUND and payment.amount > account.received:
+        said = format_money(account.received, currency_of(shop))
         raise PaymentRefused(f"Only {said} has come in; no more than that can go back.", "amount")
+    if payment.kind != Payment.Kind.REFUND and not sure:
+        _ask_about_much(job, account, payment, shop)
     payment.job, payment.person, payment.submission = job, person, submission
     try:
         with transaction.atomic():
@@ -69,6 +81,26 @@ def keep_payment(
         return Payment.objects.get(submission=submission)
     record(person, f"wrote down a {payment.get_kind_display().lower()}", payment, job_number=job.number)
     return payment
+
+
+def _ask_about_much(job: Job, account: Statement, payment: Payment, shop: Shop) -> None:
+    """Ask where a payment is more than twice what is open, or than the quotes that wait where nothing is agreed.
+
+    A job without any price has nothing to hold a payment against.
+    """
+    if account.agreed:
+        still_open = max(account.balance, ZERO)
+    else:
+        waiting = job.quotes.filter(state=Quote.State.SENT).aggregate(sum=Sum("total"))["sum"]
+        if waiting is None:
+            return
+        still_open = waiting
+    if payment.amount <= MUCH * still_open:
+        return
+    currency = currency_of(shop)
+    said, amount = (format_money(each, currency, decimals=True) for each in (still_open, payment.amount))
+    stands = f"Only {said} is open on this job" if still_open else "Nothing is open on this job any more"
+    raise MuchMoney(f"{stands}. Is {amount} right? Then write it down again; otherwise mend it.", "amount")
 
 
 @transaction.atomic

@@ -1,5 +1,7 @@
 """The form of a payment."""
 
+from decimal import Decimal
+
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
@@ -20,6 +22,14 @@ class PaymentForm(SubmissionMixin, MoneyForm):
     note = forms.CharField(
         label="Note", max_length=200, required=False, help_text="Such as by bank, or invoice 31."
     )
+
+    sure = forms.CharField(required=False, max_length=30, widget=forms.HiddenInput)
+    asked_about: Decimal | None = None  # an amount far past what is open, where the page asks if it is meant
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether the very amount that was asked about comes again."""
+        return self.cleaned_data["sure"] == str(self.cleaned_data["amount"])
 
     def clean_amount(self):
         if self.cleaned_data["amount"] == 0:

@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from estimates.forms.payments import PaymentForm
-from estimates.payments import PaymentRefused, job_statement, keep_payment, strike_payment
+from estimates.payments import MuchMoney, PaymentRefused, job_statement, keep_payment, strike_payment
 from jobs.models import Job
 from shop.roles import owner_only
 
@@ -24,9 +24,10 @@ def payments(request: HttpRequest, number: str) -> HttpResponse:
     if form.is_valid():
         try:
             kept = keep_payment(
-                job, form.payment(), request.user, request.shop, form.cleaned_data["submission"]
-            )
+                job, form.payment(), request.user, request.shop, form.cleaned_data["submission"], sure=form.is_sure
+            )  # fmt: skip
         except PaymentRefused as refusal:
+            form.asked_about = form.cleaned_data["amount"] if isinstance(refusal, MuchMoney) else None
             form.add_error(refusal.field, str(refusal))
         else:
             messages.success(request, f"{kept.get_kind_display()} written down.")

@@ -6,11 +6,12 @@ from decimal import Decimal
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.urls import reverse
 from django.utils import timezone
 
 from estimates.acceptance import accept
 from estimates.models import Payment
-from estimates.payments import PaymentRefused, job_statement, keep_payment, strike_payment
+from estimates.payments import MuchMoney, PaymentRefused, job_statement, keep_payment, strike_payment
 from shop.models import AuditEntry
 from tests.estimates.quote_cast import bought_in, sent_quote
 
@@ -89,3 +90,50 @@ def test_what_was_paid_back_holds_the_payment_it_came_from(job, owner, shop):
 def test_the_database_refuses_a_payment_of_nothing(job):
     with pytest.raises(IntegrityError), transaction.atomic():
         Payment.objects.create(job=job, amount=0)
+
+
+def test_more_than_twice_what_is_open_is_asked_about_and_then_taken(accepted, job, owner, shop):
+    still_open = job_statement(job).balance
+    keep_payment(job, paid(still_open / 4), owner, shop)
+    still_open = job_statement(job).balance
+    cent = Decimal("0.01")
+    with pytest.raises(MuchMoney, match=r"Only €.* is open on this job\. Is €.* right\?"):
+        keep_payment(job, paid(2 * still_open + cent), owner, shop)
+    assert keep_payment(job, paid(2 * still_open + cent), owner, shop, sure=True).pk
+    with pytest.raises(MuchMoney, match="Nothing is open on this job any more"):
+        keep_payment(job, paid("1"), owner, shop)
+
+
+def test_twice_what_is_open_is_taken_unasked(accepted, job, owner, shop):
+    assert keep_payment(job, paid(2 * job_statement(job).balance), owner, shop).pk
+
+
+def test_before_acceptance_a_payment_is_held_against_the_quote_that_waits(job, panel, owner, shop):
+    keep_payment(job, paid("9000"), owner, shop)  # no price at all: nothing to hold it against
+    quote = sent_quote(job, owner, shop)
+    with pytest.raises(MuchMoney):
+        keep_payment(job, paid(quote.total * 2 + 1), owner, shop)
+    assert keep_payment(job, paid(quote.total * 2), owner, shop).pk
+
+
+def test_the_page_asks_once_and_takes_one_payment_for_two_presses(accepted, job, owner_client):
+    where = reverse("payments", args=[job.number])
+    form = owner_client.get(where).context["form"]
+    post = {
+        "kind": "payment",
+        "amount": "90000",
+        "received_on": "2026-01-05",
+        "submission": str(form["submission"].value()),
+    }
+    asked = owner_client.post(where, post)
+    page = asked.content.decode()
+    assert asked.status_code == 422
+    assert "Yes, write it down" in page
+    assert f'name="submission" value="{press}"' in page
+    assert not Payment.objects.exists()
+    sure = page.split('name="sure" value="')[1].split('"')[0]
+    other = owner_client.post(where, post | {"amount": "80000", "sure": sure})
+    assert other.status_code == 422  # another amount than the one asked about is asked about itself
+    for _ in range(2):
+        assert owner_client.post(where, post | {"sure": sure}).status_code == 302
+    assert Payment.objects.get().amount == 90000
