@@ -119,12 +119,8 @@ def test_before_acceptance_a_payment_is_held_against_the_quote_that_waits(job, p
 def test_the_page_asks_once_and_takes_one_payment_for_two_presses(accepted, job, owner_client):
     where = reverse("payments", args=[job.number])
     form = owner_client.get(where).context["form"]
-    post = {
-        "kind": "payment",
-        "amount": "90000",
-        "received_on": "2026-01-05",
-        "submission": str(form["submission"].value()),
-    }
+    press = str(form["submission"].value())
+    post = {"kind": "payment", "amount": "90000", "received_on": "2026-01-05", "submission": press}
     asked = owner_client.post(where, post)
     page = asked.content.decode()
     assert asked.status_code == 422
