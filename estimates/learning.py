@@ -34,6 +34,11 @@ def stage_kinds() -> list[StageKind]:
     return list(StageKind.objects.filter(in_use=True))
 
 
+def own_stages(kinds: list[StageKind]) -> list[StageKind]:
+    """Those of the stages that are the shop's own: a panel has them or not."""
+    return [kind for kind in kinds if kind.driver == StageKind.Driver.FIXED]
+
+
 def first_rates(shop: Shop, kinds: list[StageKind]) -> tuple[hours.FirstRate, ...]:
     """The shop's stored first rates for the four stages that have a driver."""
     stored = {kind.slug: kind for kind in kinds}
@@ -94,10 +99,10 @@ def drivers_of(panel: Panel) -> hours.Drivers:
 
 
 def hours_of(panel: Panel, model: hours.Model, kinds: list[StageKind]) -> hours.PanelHours:
-    """The hours of a panel, stage by stage, with the shop's own stages at the hours the owner gave them."""
+    """The hours of a panel, stage by stage, with its stages of the shop's own at the hours the owner gave them."""
     own = [
         hours.StageHours.by_owner(kind.slug, float(kind.fixed_low_hours), float(kind.fixed_high_hours))
-        for kind in kinds
-        if kind.driver == StageKind.Driver.FIXED
+        for kind in own_stages(kinds)
+        if kind.slug in panel.own_stages
     ]
     return model.estimate(drivers_of(panel), own_stages=own)

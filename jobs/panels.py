@@ -11,12 +11,12 @@ from shop.models import Metal, Person
 MM2_PER_DM2 = 1e4
 AUDITED = [
     "name", "metal", "thickness_mm", "form", "dimensions", "hand", "finish", "method", "grain",
-    "trim_mm", "line_count", "gather_mm", "die_width_mm", "note",
+    "trim_mm", "line_count", "gather_mm", "die_width_mm", "own_stages", "note",
 ]  # fmt: skip
 # What a mirrored hand takes over from the hand it mirrors.
 SHARED_BY_A_PAIR = [
     "metal", "thickness_mm", "form", "dimensions", "finish", "method", "grain",
-    "trim_mm", "line_count", "gather_mm", "die_width_mm",
+    "trim_mm", "line_count", "gather_mm", "die_width_mm", "own_stages",
 ]  # fmt: skip
 
 

@@ -1,12 +1,16 @@
-"""Labour rates: what an hour of each stage is charged at on a given day."""
+"""Stages and what an hour of each is charged at on a given day."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+from django.utils.text import slugify
 
 from shop.audit import record
+from shop.keeping import keep
 from shop.models import LabourRate, Person, StageKind
 
 
@@ -28,3 +32,16 @@ def set_rate(kinds: Iterable[StageKind], per_hour: Decimal, holds_from: date, pe
             person, "set rate", rate,
             changes={"per_hour": [str(old.per_hour) if old else None, str(per_hour)]},
         )  # fmt: skip
+
+
+@transaction.atomic
+def keep_stage(kind: StageKind, typed: Mapping[str, object], person: Person) -> StageKind:
+    """Keep a stage as it was typed. A new one goes last, and is charged at ``per_hour`` from today."""
+    new = kind.pk is None
+    if new:
+        kind.position = (StageKind.objects.aggregate(last=Max("position"))["last"] or 0) + 1
+        kind.slug = f"{slugify(kind.name)[:30] or 'stage'}-{kind.position}"
+    keep(kind, person, typed.keys() & {field.name for field in kind._meta.fields}, "stage")
+    if new:
+        set_rate([kind], typed["per_hour"], timezone.localdate(), person)
+    return kind

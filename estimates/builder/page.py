@@ -123,7 +123,11 @@ def opened(job: Job, panel: Panel | None, standing: Standing, form_name: str = "
     metals = metals_to_choose(panel)
     if not metals:
         return None
-    texts = texts_of(panel, standing.shop) if panel else starting_texts(standing.shop, metals, form_name)
+    texts = (
+        texts_of(panel, standing.shop)
+        if panel
+        else starting_texts(standing.shop, metals, form_name, standing.own_stages)
+    )
     return _page(texts, job, panel, standing, metals, saving=False, edited="")
 
 
@@ -145,7 +149,9 @@ def changed(
 def _page(typed, job, panel, standing, metals, *, saving, edited) -> BuilderPage:
     before, last = Kept.read(typed.get("before")), Kept.read(typed.get("now"))
     press = Press.read(typed.get("press")) or Press.fresh(panel)
-    common = {"shop": standing.shop, "metals": metals, "job": job, "panel": panel}
+    common = {
+        "shop": standing.shop, "metals": metals, "job": job, "panel": panel, "own_stages": standing.own_stages,
+    }  # fmt: skip
     form = PanelForm(typed, filled=last.fill if last else None, saving=saving, **common)
     _go_live(form)
     form.is_valid()

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from estimates import hours
 from estimates.builder.panel_price import PanelPrice, PanelRange, panel_hours, panel_price
-from estimates.learning import shop_model, stage_kinds
+from estimates.learning import own_stages, shop_model, stage_kinds
 from estimates.pricing.money import Unpriceable
 from jobs.drawings.cut_plan import Piece, cut_plan
 from jobs.drawings.hours_bars import StageBar, hours_bars
@@ -46,6 +46,10 @@ class Standing:
     @cached_property
     def kinds(self) -> list[StageKind]:
         return stage_kinds()
+
+    @cached_property
+    def own_stages(self) -> list[StageKind]:
+        return own_stages(self.kinds)
 
     @cached_property
     def model(self) -> hours.Model:

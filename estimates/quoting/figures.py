@@ -195,7 +195,7 @@ class _Asked:
     def __init__(self, panel: Panel, model: hours.Model, kinds: Sequence[StageKind]):
         self.panel, self.model, self.kinds = panel, model, kinds
         fixed = tuple((kind.slug, kind.driver, kind.fixed_low_hours, kind.fixed_high_hours) for kind in kinds)
-        self.key = (drivers_of(panel), fixed)
+        self.key = (drivers_of(panel), tuple(panel.own_stages), fixed)
 
     def __hash__(self) -> int:
         return hash(self.key)

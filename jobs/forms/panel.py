@@ -1,6 +1,6 @@
 """The form of a panel: its metal, its shape, how it is marked and made. Lengths are typed as the trade writes them."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from copy import copy
 
 from django import forms
@@ -9,13 +9,13 @@ from django.http import QueryDict
 
 from jobs.forming import FORMS, ImpossibleShape, Work
 from jobs.forms.dimensions import field_for, starting_text, text_of
-from jobs.forms.panel_texts import gathers_of, name_of, texts_of, understood
+from jobs.forms.panel_texts import gathers_of, name_of, stage_name_of, texts_of, understood
 from jobs.models import Job, Panel
 from jobs.panels import figure
 from shop.forms import LengthField, ShopForm, ThicknessField
 from shop.gauges import format_thickness
 from shop.lengths import format_length
-from shop.models import GatherSize, Metal, Shop
+from shop.models import GatherSize, Metal, Shop, StageKind
 
 PAIR = "pair"
 PICK = {"required": "Pick one of these.", "invalid_choice": "Pick one of these."}
@@ -37,9 +37,10 @@ def choice(label: str, choices, **options) -> forms.ChoiceField:
 class PanelForm(ShopForm):
     """A panel while it is being built.
 
-    ``metals`` are those to choose from by key; ``panel`` is the stored panel that
-    is being changed; ``filled`` is what the book filled into the gather fields, which follows metal and method until
-    somebody writes over it. After ``is_valid`` the unsaved panel is ``built``, with ``work`` worked out.
+    ``metals`` are those to choose from by key; ``own_stages`` are the shop's own that a panel may go through;
+    ``panel`` is the stored panel that is being changed; ``filled`` is what the book filled into the gather fields,
+    which follows metal and method until somebody writes over it. After ``is_valid`` the unsaved panel is ``built``,
+    with ``work`` worked out.
     """
 
     name = forms.CharField(label="Name", max_length=80, required=False)
@@ -64,6 +65,7 @@ class PanelForm(ShopForm):
     def __init__(
         self, data: Mapping[str, str], *, shop: Shop, metals: Mapping[int, Metal], job: Job,
         panel: Panel | None = None, filled: Mapping[str, str] | None = None, saving: bool = False,
+        own_stages: Sequence[StageKind] = (),
     ):  # fmt: skip
         self.metals, self.job, self.stored, self.saving = metals, job, panel, saving
         self.built: Panel | None = None
@@ -82,6 +84,9 @@ class PanelForm(ShopForm):
         self.fields["hand"].choices = hand_choices(panel)
         for dimension in FORMS[self.shape].dimensions:
             self.fields[name_of(self.shape, dimension.name)] = field_for(dimension, shop.units)
+        self.own_stages = {stage_name_of(kind.slug): kind for kind in own_stages}
+        for name, kind in self.own_stages.items():
+            self.fields[name] = forms.BooleanField(label=kind.name, required=False)
         self._describe()
 
     def _describe(self) -> None:
@@ -94,6 +99,11 @@ class PanelForm(ShopForm):
     def dimension_fields(self):
         """The fields of the form chosen, in its own order."""
         return [self[name_of(self.shape, dimension.name)] for dimension in FORMS[self.shape].dimensions]
+
+    @property
+    def stage_fields(self):
+        """The stages of the shop's own, to be ticked."""
+        return [self[name] for name in self.own_stages]
 
     @property
     def kept_dimensions(self) -> list[tuple[str, str]]:
@@ -110,7 +120,7 @@ class PanelForm(ShopForm):
     def texts(self) -> dict[str, str]:
         """All that bears on the figures, as typed."""
         dimensions = [name_of(self.shape, dimension.name) for dimension in FORMS[self.shape].dimensions]
-        return {name: self.data.get(name, "") for name in (*MADE_FROM, *dimensions)}
+        return {name: self.data.get(name, "") for name in (*MADE_FROM, *dimensions, *self.own_stages)}
 
     def clean_name(self):
         name = " ".join(self.cleaned_data["name"].split())
@@ -170,6 +180,7 @@ class PanelForm(ShopForm):
         ):
             setattr(panel, name, self._exactly(name, given[name]))
         panel.dimensions = self._dimensions(given)
+        panel.own_stages = self._stages(given)
         try:
             self.work = figure(panel)
         except ImpossibleShape as impossible:
@@ -188,6 +199,12 @@ class PanelForm(ShopForm):
                 value = stored[name]
             found[name] = value
         return found
+
+    def _stages(self, given: dict) -> list[str]:
+        """The stages ticked, and those the panel has that are not in use any more."""
+        known = {kind.slug for kind in self.own_stages.values()}
+        kept = [slug for slug in (self.stored.own_stages if self.stored else []) if slug not in known]
+        return kept + [kind.slug for name, kind in self.own_stages.items() if given[name]]
 
     def _exactly(self, name: str, value: object) -> object:
         """The stored value where its text was not touched: a field shows a length to 0.001 mm."""

@@ -1,6 +1,6 @@
 """What the fields of a panel's form say: a stored panel, a new one, and what the book fills in by itself."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from jobs.forming import FORMS
 from jobs.forms.dimensions import starting_text, text_of
@@ -8,7 +8,7 @@ from jobs.models import Panel
 from shop.forms import ThicknessField
 from shop.gauges import format_thickness, nearest_gauge
 from shop.lengths import length_to_edit
-from shop.models import GatherSize, Metal, Shop
+from shop.models import GatherSize, Metal, Shop, StageKind
 
 STARTING_MM = 1.6
 STARTING_IN = "0.063"
@@ -18,6 +18,11 @@ LENGTHS = ("trim_mm", "gather_mm", "die_width_mm")
 def name_of(form_name: str, dimension_name: str) -> str:
     """What a dimension's field is called: each form has its own, so that switching forms loses nothing."""
     return f"{form_name}-{dimension_name}"
+
+
+def stage_name_of(slug: str) -> str:
+    """What the tick box of a stage of the shop's own is called."""
+    return f"stage-{slug}"
 
 
 def understood(thickness_mm: float, metal: Metal) -> str:
@@ -51,12 +56,14 @@ def texts_of(panel: Panel, shop: Shop) -> dict[str, str]:
         "name": panel.name, "form": panel.form, "metal": str(panel.metal_id), "thickness_mm": thickness,
         "hand": panel.hand, "finish": panel.finish, "method": panel.method, "grain": panel.grain,
         "line_count": str(panel.line_count), "note": panel.note, **lengths,
-        **_without_empty_flags(kinds, panel, dimensions),
+        **_without_empty_flags(kinds, panel, dimensions), **_ticked(panel.own_stages),
     }  # fmt: skip
 
 
-def starting_texts(shop: Shop, metals: Mapping[int, Metal], form_name: str = "") -> dict[str, str]:
-    """What a new panel's form starts with: a shape that can be made, in the first metal of the list."""
+def starting_texts(
+    shop: Shop, metals: Mapping[int, Metal], form_name: str = "", own_stages: Iterable[StageKind] = ()
+) -> dict[str, str]:
+    """What a new panel's form starts with: a shape that can be made, in the first metal, with the usual stages."""
     form = form_name if form_name in FORMS else next(iter(FORMS))
     dimensions = {
         name_of(form, each.name): starting_text(each, shop.units)
@@ -69,7 +76,12 @@ def starting_texts(shop: Shop, metals: Mapping[int, Metal], form_name: str = "")
         "hand": Panel.Hand.NEITHER.value, "finish": Panel.Finish.SMOOTH.value, "method": GatherSize.Method.HAND.value,
         "grain": Panel.Grain.ANY.value, "trim_mm": length_to_edit(shop.trim_mm, shop.units),
         "line_count": str(shop.line_count), "note": "", **dimensions,
+        **_ticked(kind.slug for kind in own_stages if kind.usual),
     }  # fmt: skip
+
+
+def _ticked(slugs: Iterable[str]) -> dict[str, str]:
+    return {stage_name_of(slug): "on" for slug in slugs}
 
 
 def _without_empty_flags(kinds, panel: Panel, texts: dict[str, str]) -> dict[str, str]:

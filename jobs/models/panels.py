@@ -16,6 +16,7 @@ class Panel(models.Model):
     ``form`` and ``dimensions`` are what ``jobs.forming.build`` takes (millimetres and radians). The figures
     below them are a copy of what forming answered, so that lists and history need not work it out again;
     ``jobs.panels.save_panel`` keeps both in step and is the only writer.
+    ``own_stages`` are slugs of the shop's own stages that this panel goes through beside the four of the craft.
     A right hand that mirrors a left shares its shape through ``mirrors`` and is never entered twice.
     """
 
@@ -52,6 +53,7 @@ class Panel(models.Model):
     line_count = models.PositiveSmallIntegerField(validators=[MinValueValidator(2), MaxValueValidator(25)])
     gather_mm = models.FloatField(validators=[MinValueValidator(0.1), MaxValueValidator(100)])
     die_width_mm = models.FloatField(validators=[MinValueValidator(1), MaxValueValidator(300)])
+    own_stages = models.JSONField("stages of the shop's own", default=list, blank=True)
     note = models.TextField(blank=True)
     code = models.CharField(max_length=8, unique=True, default=new_code, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)

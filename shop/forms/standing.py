@@ -239,7 +239,12 @@ class RateForm(ShopForm):
 
 
 class StageKindForm(StaleGuard, ShopModelForm):
-    """A stage: the first rate of one of the four, or the fixed hours of the shop's own."""
+    """A stage: the first rate of one of the four, or the fixed hours of the shop's own and what an hour of it costs.
+
+    What an hour costs is asked once, with a new stage; from then on rates are set by day on their own page.
+    """
+
+    per_hour = MoneyField(label="An hour is charged at")
 
     class Meta:
         model = StageKind
@@ -250,6 +255,7 @@ class StageKindForm(StaleGuard, ShopModelForm):
             "rate_spread",
             "fixed_low_hours",
             "fixed_high_hours",
+            "usual",
             "in_use",
         ]
         labels = {
@@ -261,8 +267,10 @@ class StageKindForm(StaleGuard, ShopModelForm):
         own = self.instance.driver == StageKind.Driver.FIXED
         learned, fixed = (
             ["hours_per_unit", "spread", "rate_spread"],
-            ["fixed_low_hours", "fixed_high_hours", "in_use"],
+            ["fixed_low_hours", "fixed_high_hours", "usual", "in_use"],
         )
+        if self.instance.pk:
+            del self.fields["per_hour"]
         for name in learned if own else fixed:
             del self.fields[name]
         for name in ("fixed_low_hours", "fixed_high_hours", "hours_per_unit"):

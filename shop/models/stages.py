@@ -10,8 +10,8 @@ from django.db.models import F, Q
 class StageKind(models.Model):
     """One kind of stage. The four of the craft are always there; a shop may add its own.
 
-    The four take their hours from a driver that forming computes; a stage of the shop's own takes the
-    fixed range of hours given here.
+    The four take their hours from a driver that forming computes. A stage of the shop's own takes the fixed range
+    of hours given here, on the panels that are to have it (``jobs.models.Panel.own_stages``).
     """
 
     class Driver(models.TextChoices):
@@ -42,6 +42,10 @@ class StageKind(models.Model):
     fixed_high_hours = models.DecimalField(
         max_digits=6, decimal_places=2, null=True, blank=True, validators=[MinValueValidator(Decimal("0.01"))]
     )
+    usual = models.BooleanField(
+        "on every new panel", default=False,
+        help_text="A stage of the shop's own: each panel may leave it out or take it in.",
+    )  # fmt: skip
     in_use = models.BooleanField(default=True)
 
     class Meta:

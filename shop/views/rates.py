@@ -1,17 +1,14 @@
 """Stages and what an hour of each is charged at: the owner's pages."""
 
 from django.contrib import messages
-from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods
 
 from shop.forms.standing import RateForm, StageKindForm
-from shop.keeping import keep
 from shop.models import LabourRate, StageKind
-from shop.rates import rates_on, set_rate
+from shop.rates import keep_stage, rates_on, set_rate
 from shop.roles import owner_only
 
 
@@ -46,10 +43,7 @@ def stage_kind(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     form = StageKindForm(request.POST or None, instance=kind, shop=request.shop)
     if form.is_valid():
         kind = form.save(commit=False)
-        if not kind.pk:
-            kind.position = (StageKind.objects.aggregate(last=Max("position"))["last"] or 0) + 1
-            kind.slug = f"{slugify(kind.name)[:30] or 'stage'}-{kind.position}"
-        keep(kind, request.user, form.fields.keys() & {field.name for field in kind._meta.fields}, "stage")
+        keep_stage(kind, form.cleaned_data, request.user)
         messages.success(request, f"{kind.name} is saved.")
         return redirect("rates")
     context = {"form": form, "title": kind.name or "A stage of your own", "back": "rates"}

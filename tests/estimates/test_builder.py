@@ -15,7 +15,7 @@ from estimates.models import Quote
 from jobs.forming import FORMS
 from jobs.models import Job, Panel
 from jobs.panels import add_mirrored_hand, save_panel
-from shop.models import AuditEntry, LabourRate, Metal, SheetStock
+from shop.models import AuditEntry, LabourRate, Metal, SheetStock, StageKind
 
 LIVE = {"HX-Request": "true"}
 
@@ -27,7 +27,7 @@ def fields_of(html: str) -> dict[str, str]:
     for tag in re.findall(r"<input ([^>]*)>", form):
         attrs = dict(re.findall(r'([\w-]+)="([^"]*)"', tag))
         if attrs.get("type") not in ("radio", "checkbox") or re.search(r"\bchecked\b", tag):
-            sent[attrs["name"]] = unescape(attrs.get("value", ""))
+            sent[attrs["name"]] = unescape(attrs.get("value", "on" if attrs["type"] == "checkbox" else ""))
     for name, options in re.findall(r'<select name="([^"]+)"(.*?)</select>', form, re.DOTALL):
         sent[name] = unescape(re.search(r'value="([^"]*)" selected', options)[1])
     sent.pop("csrfmiddlewaretoken", None)
@@ -85,6 +85,38 @@ def test_a_pair_is_made_in_one_go(owner_client, aluminium, new):
     first, second = Panel.objects.order_by("position")
     assert (first.hand, second.hand, second.mirrors) == ("left", "right", first)
     assert first.dimensions == second.dimensions
+
+
+@pytest.fixture
+def trimming(shop) -> StageKind:
+    """A stage of the shop's own that the builder ticks by itself, and one that it does not."""
+    fixed = {"driver": "fixed", "fixed_low_hours": 1, "fixed_high_hours": 2}
+    StageKind.objects.create(name="Wiring", slug="wiring", position=6, **fixed)
+    return StageKind.objects.create(name="Trimming", slug="trimming", position=5, usual=True, **fixed)
+
+
+def test_a_panel_goes_through_the_stages_of_the_shops_own_that_are_ticked(
+    owner_client, aluminium, new, trimming
+):
+    data = opened(owner_client, new, name="Skin", hand="pair", do="save")
+    assert (data["stage-trimming"], "stage-wiring" in data) == ("on", False)
+    owner_client.post(new, data)
+    assert [panel.own_stages for panel in Panel.objects.all()] == [["trimming"], ["trimming"]]
+    edit = reverse("panel-edit", args=[Panel.objects.first().job.number, 1])
+    data = opened(owner_client, edit, do="save", **{"stage-wiring": "on"})
+    del data["stage-trimming"]
+    assert "Trimming yes to no" in live(owner_client, edit, data).content.decode()
+    owner_client.post(edit, data)
+    assert [panel.own_stages for panel in Panel.objects.all()] == [["wiring"], ["wiring"]]
+    trail = AuditEntry.objects.filter(what="changed panel").first()
+    assert trail.changes["own_stages"] == [["trimming"], ["wiring"]]
+
+
+def test_a_stage_out_of_use_stays_with_its_panels(owner_client, panel, edit, trimming):
+    Panel.objects.update(own_stages=["trimming"])
+    StageKind.objects.filter(slug="trimming").update(in_use=False)
+    owner_client.post(edit, opened(owner_client, edit, do="save", note="Mind the seam"))
+    assert Panel.objects.get().own_stages == ["trimming"]
 
 
 def test_a_second_press_makes_no_second_panel(owner_client, aluminium, new):

@@ -54,6 +54,8 @@ def test_a_stage_of_the_shops_own_counts_by_the_owners_word(panel, shop, owner):
     StageKind.objects.create(
         name="Trimming", slug="trimming", position=5, driver="fixed", fixed_low_hours=2, fixed_high_hours=3
     )
+    assert reckoned(panel, shop, owner).hours.total.p50 == before  # this panel is not trimmed
+    panel.own_stages = ["trimming"]
     told = reckoned(panel, shop, owner)
     assert told.hours.total.p50 > before + 1.5
     assert [stage.kind.slug for stage in told.hours.stages if stage.by_owner] == ["trimming"]

@@ -146,6 +146,8 @@ def test_a_stage_of_the_shops_own_takes_the_hours_the_owner_gave_it(draft, panel
         name="Welding", slug="welding", position=9, driver="fixed", fixed_low_hours=2, fixed_high_hours=3
     )
     LabourRate.objects.create(stage_kind=welding, per_hour=60, holds_from=date(2020, 1, 1))
+    assert welding not in [stage.kind for stage in quote_figures(draft, shop, TODAY).panels[0].stages]
+    Panel.objects.filter(pk=panel.pk).update(own_stages=["welding"])
     figures = quote_figures(draft, shop, TODAY)
     stage = figures.panels[0].stages[-1]
     assert (stage.kind, round(stage.hours.p50, 9), round(stage.hours.p80, 9)) == (welding, 2, 3)

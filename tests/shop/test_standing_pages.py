@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
+from django.utils import timezone
 from PIL import Image
 
 from shop.models import AuditEntry, LabourRate, Metal, Person, SheetStock, Shop, StageKind
@@ -154,10 +155,23 @@ def test_a_rate_for_every_stage_is_set_at_once(owner_client, shop):
 
 
 def test_a_stage_of_the_shops_own_has_fixed_hours(owner_client, shop):
-    typed = {"name": "Trimming", "fixed_low_hours": "1", "fixed_high_hours": "1.5", "in_use": "on"}
+    typed = {
+        "name": "Trimming",
+        "fixed_low_hours": "1",
+        "fixed_high_hours": "1.5",
+        "in_use": "on",
+        "per_hour": "48",
+    }
 
     assert owner_client.post(reverse("stage-kind-new"), typed).status_code == 302
-    assert StageKind.objects.get(name="Trimming").position == 5
+    trimming = StageKind.objects.get(name="Trimming")
+    assert (trimming.position, trimming.usual) == (5, False)
+    assert rates_on(timezone.localdate())[trimming.pk].per_hour == 48
+    changed = typed | {"usual": "on", "per_hour": "99"}
+    assert owner_client.post(reverse("stage-kind", args=[trimming.pk]), changed).status_code == 302
+    assert StageKind.objects.get(pk=trimming.pk).usual is True
+    assert rates_on(timezone.localdate())[trimming.pk].per_hour == 48  # rates are set on their own page
+    assert owner_client.post(reverse("stage-kind-new"), typed | {"per_hour": ""}).status_code == 422
     refused = owner_client.post(
         reverse("stage-kind-new"), typed | {"name": "Welding", "fixed_high_hours": "0.5"}
     )
