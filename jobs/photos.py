@@ -4,6 +4,7 @@ import secrets
 import uuid
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from django.core.files.base import ContentFile, File
@@ -39,11 +40,13 @@ def add_photo(
     caption: str = "",
     for_customer: bool = False,
     submission: uuid.UUID | None = None,
+    pressed_at: datetime | None = None,
 ) -> Photo:
     """Keep a photograph of a job, of one of its panels, or of a panel's stage.
 
     ``upload`` is the file as it arrived, or the picture a form has read from it already. The same ``submission``
-    twice gives the photo of the first press. Raises :class:`NotAPhoto`. The two files are written before the
+    twice gives the photo of the first press. Where the picture does not say when it was taken, it was when it was
+    handed in: ``pressed_at``, or now. Raises :class:`NotAPhoto`. The two files are written before the
     row, and removed again when the row cannot be.
     """
     if stage is not None:
@@ -53,7 +56,7 @@ def add_photo(
     picture = upload if isinstance(upload, Picture) else read_picture(upload, shop_zone())
     photo = Photo(
         job=job, panel=panel, stage=stage, subject=subject, caption=caption, for_customer=for_customer,
-        taken_at=picture.taken_at or timezone.now(), taken_by=person, submission=submission,
+        taken_at=picture.taken_at or pressed_at or timezone.now(), taken_by=person, submission=submission,
     )  # fmt: skip
     _write_files(photo, picture)
     try:

@@ -13,11 +13,11 @@ class PressRefused(Exception):
     """The time of a press cannot be taken; the text says why and what to do instead."""
 
 
-def pressed_at(text: str) -> datetime | None:
+def pressed_at(text: str, kept_for: timedelta = KEPT_FOR) -> datetime | None:
     """Read when something was pressed, from a page's ``pressed_at``; nothing where it was pressed just now.
 
-    Only the last 24 hours are taken and never a time to come, so that a phone with a wrong clock cannot rewrite
-    the week.
+    Only the last 24 hours are taken, or what ``kept_for`` allows, and never a time to come, so that a phone with a
+    wrong clock cannot rewrite the week.
     """
     if not text:
         return None
@@ -32,6 +32,7 @@ def pressed_at(text: str) -> datetime | None:
         raise PressRefused(
             "This press says it was made in the future. Set the phone's clock, then enter it by hand."
         )
-    if moment < now - KEPT_FOR:
-        raise PressRefused("This press is more than a day old. Enter it by hand, with its day.")
+    if moment < now - kept_for:
+        age = "a day" if kept_for == KEPT_FOR else f"{kept_for.days} days"
+        raise PressRefused(f"This press is more than {age} old. Enter it by hand, with its day.")
     return min(moment, now)

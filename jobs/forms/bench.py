@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from django import forms
 
-from jobs.presses import PressRefused, pressed_at
+from jobs.presses import KEPT_FOR, PressRefused, pressed_at
 from shop.forms import ShopForm, SubmissionMixin
 
 QUARTERS = [("0", "0"), ("0.25", "a quarter"), ("0.5", "half"), ("0.75", "three quarters"), ("1", "done")]
@@ -14,10 +14,11 @@ class PressedAtMixin(forms.Form):
     """A hidden time that a phone without signal fills in: when the press was made."""
 
     pressed_at = forms.CharField(widget=forms.HiddenInput, required=False, max_length=60)
+    kept_for = KEPT_FOR
 
     def clean_pressed_at(self):
         try:
-            return pressed_at(self.cleaned_data["pressed_at"])
+            return pressed_at(self.cleaned_data["pressed_at"], self.kept_for)
         except PressRefused as refusal:
             raise forms.ValidationError(str(refusal), code="pressed-at") from refusal
 

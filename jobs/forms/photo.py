@@ -1,8 +1,11 @@
 """Forms for photographs."""
 
+from datetime import timedelta
+
 from django import forms
 from django.core.exceptions import ValidationError
 
+from jobs.forms.bench import PressedAtMixin
 from jobs.models import Photo
 from jobs.photos import shop_zone
 from jobs.pictures import NotAPhoto, Picture, read_picture, too_heavy
@@ -83,8 +86,13 @@ class PhotoWordsForm(StaleGuard, ShopModelForm):
         fields = ["subject", "caption", "for_customer"]
 
 
-class PhotoForm(DroppedUploadsMixin, SubmissionMixin, ShopForm):
-    """A new photo, or several, of a job, panel or stage."""
+class PhotoForm(DroppedUploadsMixin, PressedAtMixin, SubmissionMixin, ShopForm):
+    """A new photo, or several, of a job, panel or stage.
+
+    A phone may have kept it for as long as a month without signal: no hours hang on when it was handed in.
+    """
+
+    kept_for = timedelta(days=31)
 
     photos = PhotosField(
         several=True, label="Photos",

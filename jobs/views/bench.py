@@ -143,6 +143,7 @@ def photo_add(request: HttpRequest, code: str) -> HttpResponse:
         added = add_photos(
             stage.panel.job, given["photos"], person=request.user, stage=stage, subject=given["subject"],
             caption=given["caption"], for_customer=given["for_customer"], submission=given["submission"],
+            pressed_at=given["pressed_at"],
         )  # fmt: skip
         messages.success(
             request, "The photo is kept." if len(added) == 1 else f"{len(added)} photos are kept."

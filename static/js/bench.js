@@ -21,18 +21,6 @@
     keep(kept().filter(function (one) { return one.at !== at || one.id !== submission; }));
   }
 
-  function newNumber() {
-    var bytes = crypto.getRandomValues(new Uint8Array(16));
-    bytes[6] = (bytes[6] & 15) | 64;
-    bytes[8] = (bytes[8] & 63) | 128;
-    var hex = Array.from(bytes, function (byte) { return byte.toString(16).padStart(2, "0"); }).join("");
-    return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
-  }
-
-  function timeOf(moment) {
-    return new Date(moment).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
-  }
-
   /* What the page says of them. */
   function show() {
     var box = document.querySelector("[data-kept]");
@@ -42,8 +30,7 @@
     box.hidden = entries.length === 0;
     var words = waiting.length === 1 ? "1 entry kept on this phone" : waiting.length + " entries kept on this phone";
     if (!waiting.length) words = entries.length ? "Not taken; see below" : "";
-    var strangers = waiting.filter(function (one) { return one.person !== person; });
-    if (strangers.length) words += ". " + strangers[0].name + " has to sign in here to send theirs";
+    words += Kept.strangers(waiting, person);
     box.querySelector("[data-kept-count]").textContent = words;
     var list = box.querySelector("[data-kept-list]");
     list.replaceChildren();
@@ -51,16 +38,7 @@
   }
 
   function line(one) {
-    var item = document.createElement("li");
-    var words = document.createElement("span");
-    words.textContent = one.what + ", " + timeOf(one.at) + (one.refused ? ". Not taken: " + one.refused : "");
-    var button = document.createElement("button");
-    button.type = "button";
-    button.className = "link";
-    button.textContent = one.refused ? "Put away" : "Take back";
-    button.addEventListener("click", function () { drop(one.at, one.id); if (navigator.onLine) location.reload(); else show(); });
-    item.append(words, " ", button);
-    return item;
+    return Kept.line(one, one.what, function () { drop(one.at, one.id); if (navigator.onLine) location.reload(); else show(); });
   }
 
   /* Sending: in the order pressed, one after another, and only what this person pressed. */
@@ -72,19 +50,8 @@
     return data;
   }
 
-  function token() {
-    var field = document.querySelector("[name=csrfmiddlewaretoken]");
-    return field ? field.value : "";
-  }
-
   function post(one) {
-    return fetch(one.action, { method: "POST", body: body(one, token()), credentials: "same-origin" });
-  }
-
-  function refusalIn(text) {
-    var page = new DOMParser().parseFromString(text, "text/html");
-    var found = page.querySelector("[data-question-words], [data-refusal] .error, .field .error, .message-wrong, .form-errors");
-    return found ? found.textContent.replace(/\s+/g, " ").replace("Mend this. ", "").trim() : "the shop's machine said no";
+    return fetch(one.action, { method: "POST", body: body(one, Kept.token()), credentials: "same-origin" });
   }
 
   async function sendKept() {
@@ -94,9 +61,9 @@
     try {
       for (var one of kept().filter(function (entry) { return entry.person === person && !entry.refused; })) {
         var answer = await post(one);
-        if (answer.url.indexOf("/sign-in/") !== -1 || answer.status === 403 || answer.status >= 500) break;
+        if (Kept.laterPerhaps(answer)) break;
         if (answer.ok) { drop(one.at, one.id); sent += 1; continue; }
-        var words = refusalIn(await answer.text());
+        var words = Kept.refusalIn(await answer.text());
         var id = one.id;
         keep(kept().map(function (entry) { return entry.id === id ? Object.assign(entry, { refused: words }) : entry; }));
       }
@@ -110,7 +77,7 @@
   function entryOf(form, button) {
     var data = new FormData(form, button);
     return {
-      id: data.get("submission") || newNumber(),
+      id: data.get("submission") || Kept.newNumber(),
       person: person,
       name: bench.dataset.personName,
       what: whatIs(form, data),
@@ -133,7 +100,7 @@
       return;
     }
     var number = form.querySelector("[name=submission]");
-    if (number) number.value = newNumber();
+    if (number) number.value = Kept.newNumber();
     if (form.dataset.keep === "Clock") turnClock(form, one);
     if (form.dataset.keep === "Note") form.querySelector("textarea").value = "";
     if (form.dataset.keep === "Reading") form.querySelector("[name=value]").value = "";
@@ -151,7 +118,7 @@
     plate.classList.toggle("stopped", !running);
     plate.removeAttribute("aria-label");
     form.querySelector("[data-clock-do]").textContent = running ? "Stop" : "Start";
-    form.querySelector("[data-clock-words]").textContent = bench.dataset.personName + (running ? ", since " : ", stopped ") + timeOf(one.at);
+    form.querySelector("[data-clock-words]").textContent = bench.dataset.personName + (running ? ", since " : ", stopped ") + Kept.timeOf(one.at);
     var time = form.querySelector(".clock-time");
     var undo = form.querySelector("[name=press][value=undo]");
     if (undo) undo.remove();
@@ -203,7 +170,7 @@
       var data = new URLSearchParams(one.fields);
       var answer = await fetch(one.action, { method: "POST", body: data, credentials: "same-origin" });
       var address = answer.status < 300 ? answer.url : location.href;
-      if (answer.url.indexOf("/sign-in/") !== -1 || answer.status === 403 || answer.status >= 500) {
+      if (Kept.laterPerhaps(answer)) {
         keepHere(form, one);
         if (answer.status < 500) location.reload();
         return;
@@ -266,13 +233,13 @@
     if (value !== null) difference(form, value);
   }
 
-  /* A photo and a piece of metal need the shop's machine: better to say so here than to lose the page. */
+  /* A piece of metal needs the shop's machine: better to say so here than to lose the page. */
   function needsSignal(event) {
     var link = event.target.closest("[data-needs-signal]");
     if (!link || navigator.onLine) return;
     event.preventDefault();
     var box = document.querySelector("[data-no-signal]");
-    box.textContent = "Not without a signal: " + link.textContent.trim().toLowerCase() + " waits until the phone has one. Clock, readings, passes and notes are kept.";
+    box.textContent = "Not without a signal: " + link.textContent.trim().toLowerCase() + " waits until the phone has one. Clock, readings, passes, notes and photos are kept.";
     box.hidden = false;
     box.scrollIntoView({ block: "nearest" });
   }

@@ -9,13 +9,14 @@ from playwright.sync_api import expect
 
 from jobs.hours_log import add_hours
 from jobs.material import use_sheet
-from jobs.models import Job, PassDone, Reading, Stage, StageNote, TimeEntry
+from jobs.models import Job, PassDone, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.panels import work_of
 from jobs.passes import tick_pass
 from jobs.readings import log_reading
 from shop.models import StageKind
 from tests.browser.conftest import PHONE
 from tests.conftest import PASSWORD
+from tests.jobs.photo_files import picture, saved
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -250,9 +251,107 @@ def test_passes_ticked_without_signal_are_kept_and_sent(at_the_bench, panel):
     assert PassDone.objects.get().gathers_made == 9
 
 
-def test_a_photo_waits_for_signal_in_words(at_the_bench):
+def test_metal_waits_for_signal_in_words(at_the_bench):
     page = at_the_bench()
     page.context.set_offline(True)
-    page.click("text=Photo")
-    expect(page.locator("[data-no-signal]")).to_contain_text("Not without a signal: photo")
+    page.click("text=Material")
+    expect(page.locator("[data-no-signal]")).to_contain_text("Not without a signal: material")
     expect(page.locator(".clock-plate")).to_be_visible()
+
+
+def jpeg(name="IMG_1.jpg", **options):
+    return {"name": name, "mimeType": "image/jpeg", "buffer": saved(picture(**options))}
+
+
+def test_a_photo_picked_without_signal_is_kept_and_sent(at_the_bench, stage, shaper):
+    page = at_the_bench()
+    page.context.set_offline(True)
+    with page.expect_file_chooser() as chooser:
+        page.click("text=Photo")
+    chooser.value.set_files([jpeg(), jpeg("IMG_2.jpg", size=(60, 90))])
+    expect(page.locator("[data-photos-count]")).to_have_text("2 photos kept on this phone")
+    assert not Photo.objects.exists()
+
+    page.context.set_offline(False)
+    expect(page.locator("[data-photos-count]")).to_have_text("The 2 kept photos are sent")
+    expect(page.locator("[data-photos-list] li")).to_have_count(0)
+    assert {(photo.stage, photo.taken_by, photo.width) for photo in Photo.objects.all()} == {
+        (stage, shaper, 120), (stage, shaper, 60),
+    }  # fmt: skip
+    page.reload()
+    expect(page.locator(".bench-photos img")).to_have_count(2)
+    expect(page.locator("[data-kept-photos]")).to_be_hidden()
+
+
+def test_a_photo_whose_signal_goes_on_the_way_keeps_its_words(at_the_bench, live_server, stage):
+    """Also: kept once more for the sending whose answer was lost, and taken once."""
+    page = at_the_bench()
+    page.goto(live_server.url + stage.get_absolute_url() + "photo/")
+    lost = []
+
+    def lose_the_answer(route):
+        if route.request.method == "POST" and not lost:
+            lost.append(route.fetch(max_redirects=0))
+            route.abort()
+        else:
+            route.continue_()
+
+    page.route("**/photo/", lose_the_answer)
+    page.set_input_files("[name=photos]", [jpeg()])
+    page.fill("[name=caption]", "the tail, before smoothing")
+    page.click("text=Keep the photo")
+    expect(page.locator("[data-photos-count]")).to_have_text("1 photo kept on this phone")
+    expect(page.locator("[name=caption]")).to_have_value("")
+    assert Photo.objects.get().caption == "the tail, before smoothing"
+    page.reload()
+    expect(page.locator("[data-photos-count]")).to_have_text("The kept photo is sent")
+    assert Photo.objects.count() == 1
+
+
+def test_with_signal_a_photo_goes_at_once_and_says_so_at_the_bench(at_the_bench, live_server, stage):
+    page = at_the_bench()
+    page.goto(live_server.url + stage.get_absolute_url() + "photo/")
+    page.set_input_files(
+        "[name=photos]", [{"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"no picture"}]
+    )
+    page.fill("[name=caption]", "the tail")
+    page.click("text=Keep the photo")
+    expect(page.locator("#field-photos .error")).to_be_visible()
+    expect(page.locator("[name=caption]")).to_have_value("the tail")
+    page.set_input_files("[name=photos]", [jpeg()])
+    page.click("text=Keep the photo")
+    expect(page.locator("[data-photos-count]")).to_have_text("The photo is kept.")
+    expect(page.locator(".bench-photos img")).to_have_count(1)
+    assert Photo.objects.get().caption == "the tail"
+
+
+def test_a_kept_photo_that_is_none_says_why_and_can_be_put_away(at_the_bench):
+    page = at_the_bench()
+    page.context.set_offline(True)
+    with page.expect_file_chooser() as chooser:
+        page.click("text=Photo")
+    chooser.value.set_files([{"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"no picture"}])
+    expect(page.locator("[data-photos-count]")).to_have_text("1 photo kept on this phone")
+    page.context.set_offline(False)
+    expect(page.locator("[data-photos-list]")).to_contain_text("Not taken: a.jpg")
+    page.click("text=Put away")
+    expect(page.locator("[data-kept-photos]")).to_be_hidden()
+    assert not Photo.objects.exists()
+
+
+def test_a_kept_photo_is_sent_by_nobody_else(at_the_bench, owner, live_server, stage):
+    page = at_the_bench()
+    page.context.set_offline(True)
+    with page.expect_file_chooser() as chooser:
+        page.click("text=Photo")
+    chooser.value.set_files([jpeg()])
+    expect(page.locator("[data-photos-count]")).to_have_text("1 photo kept on this phone")
+    page.context.clear_cookies()
+    page.context.set_offline(False)
+    page.goto(live_server.url + stage.get_absolute_url())
+    page.fill("[name=username]", "osk")
+    page.fill("[name=password]", PASSWORD)
+    page.click("main button[type=submit]")
+    page.goto(live_server.url + stage.get_absolute_url())
+    expect(page.locator("[data-photos-count]")).to_contain_text("Maro has to sign in here to send theirs")
+    assert not Photo.objects.exists()

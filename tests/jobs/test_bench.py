@@ -582,6 +582,21 @@ def test_a_photo_of_the_stage(gathering, shaper_client, settings, tmp_path):
     assert shaper_client.post(url("photo-add", gathering), {"subject": "so-far"}).status_code == 422
 
 
+@pytest.mark.parametrize("days", [0, 3, 30])
+def test_a_photo_kept_on_a_phone_was_taken_when_it_was_picked(gathering, shaper_client, days):
+    at = timezone.now() - timedelta(days=days)
+    given = {"photos": upload(saved(picture())), "subject": "so-far", "pressed_at": at.isoformat()}
+    assert shaper_client.post(url("photo-add", gathering), given).status_code == 302
+    assert Photo.objects.get().taken_at == at
+
+
+def test_a_photo_older_than_a_month_is_refused_in_words(gathering, shaper_client):
+    at = timezone.now() - timedelta(days=32)
+    given = {"photos": upload(saved(picture())), "subject": "so-far", "pressed_at": at.isoformat()}
+    assert "more than 31 days old" in text(shaper_client.post(url("photo-add", gathering), given))
+    assert not Photo.objects.exists()
+
+
 @pytest.mark.parametrize("count", [3, 30])
 def test_the_bench_asks_the_database_no_more_for_more(
     count, gathering, owner, shaper, shaper_client, give_stages, django_assert_max_num_queries
