@@ -10,7 +10,7 @@ from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.letters import BODY, HEAD, STRONG, leading_mm, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THIN, Page
 from estimates.paper.pictures import PICTURE_HIGH, picture_rows
-from estimates.paper.work_order import Picture
+from estimates.paper.values import Picture
 from jobs.drawings.scene import Scene
 
 FIRST_TOP_MM, NEXT_TOP_MM, FOOT_TOP_MM = 40.0, 24.0, 11.0

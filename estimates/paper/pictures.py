@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from PIL import Image
 from reportlab.lib.utils import ImageReader
 
 from estimates.paper.letters import BODY, leading_mm, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, Page
-
-if TYPE_CHECKING:
-    from estimates.paper.work_order import Picture
+from estimates.paper.values import Picture
 
 PICTURE_HIGH = 62.0
 CAPTION_LINES = 3

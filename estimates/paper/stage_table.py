@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from estimates.paper.blocks import BODY_PT, SMALL_PT, Block
 from estimates.paper.letters import BODY, HEAD, STRONG
 from estimates.paper.page import LINE, MARGIN_MM, THIN, Page, PaperSize
+from estimates.paper.values import Row, StageBlock, WorkOrder
 
-if TYPE_CHECKING:
-    from estimates.paper.work_order import Row, StageBlock, WorkOrder
 ROW_MM, TALLEST_ROW_MM = 5.5, 7.2  # taller where the page has room: more to write in
 HEAD_MM = 9.5
 STRIP_MM = 4.2
@@ -120,10 +118,19 @@ def _draw_row(page: Page, top: float, columns: Columns, row: Row, hours: str) ->
     page.text(columns.spacing, y, row.spacing, BODY, BODY_PT, "end")
     page.text(columns.gauge, y, row.gauge, STRONG, BODY_PT, "end", room=14)
     page.text(columns.edge, y, row.edge, STRONG, BODY_PT, "end", room=16.5)
+    _draw_held(page, y, columns, row)
     middle = (columns.cells[-1] + columns.right) / 2
     page.box(middle - 1.7, top + columns.row / 2 - 1.7, 3.4, 3.4)
-    if row.done:
+    if row.is_done:
         _tick(page, middle, top + columns.row / 2)
+
+
+def _draw_held(page: Page, y: float, columns: Columns, row: Row) -> None:
+    """What is in the book already stands in its cell; an empty one is for the pencil."""
+    held = ((0, row.gauge_read), (1, row.edge_read), (3, row.by))
+    for cell, words in held:
+        left, right = columns.cells[cell], columns.cells[cell + 1]
+        page.text((left + right) / 2, y, words, BODY, BODY_PT, "middle", room=right - left - 1)
 
 
 def _tick(page: Page, x: float, y: float) -> None:

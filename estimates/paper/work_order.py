@@ -2,97 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import IO
+from collections.abc import Sequence
 
 from estimates.paper import work_order_parts as parts
 from estimates.paper.blocks import Placed, stack
 from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.page import Page
-from jobs.drawings.scene import Scene
+from estimates.paper.values import WorkOrder
 
 FIRST_TOP_MM = 57.5  # under the strip of facts of the first page
 NEXT_TOP_MM = 34.0  # under the head of the pages after it
 FOOT_TOP_MM = 11.0  # kept free at the foot
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """One figure of the strip: what it is, and how much."""
-
-    name: str
-    value: str
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row of the table: a pass, or a step of a stage without passes, with what to measure after it."""
-
-    number: str
-    words: str
-    spacing: str = ""
-    gauge: str = ""
-    edge: str = ""
-    done: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class StageBlock:
-    """A stage: its pattern, its budgeted hours, its rows."""
-
-    slug: str
-    name: str
-    hours: str
-    rows: tuple[Row, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """Something a shaper wrote, whose it is, and whether it is to be repeated on the other hand."""
-
-    text: str
-    by: str
-    repeat: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A photo with its caption; ``open`` is only called when its page is drawn."""
-
-    open: Callable[[], IO[bytes]]
-    caption: str
-
-
-@dataclass(frozen=True, slots=True)
-class WorkOrder:
-    """All that a work order says."""
-
-    mark: str
-    name: str
-    job: str
-    due: str
-    pair: str
-    hand: str
-    hand_words: tuple[str, ...]
-    code: str
-    address: str
-    facts: tuple[Fact, ...]
-    stages: tuple[StageBlock, ...]
-    revision: str
-    gauge_head: str = "gauge"
-    noun: str = "gathers"
-    pattern: Scene | None = None
-    section: Scene | None = None
-    side: Scene | None = None
-    is_tall: bool = False
-    refusal: str = ""
-    warnings: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    corrected: tuple[str, ...] = ()
-    note: str = ""
-    notes: tuple[Note, ...] = ()
-    pictures: tuple[Picture, ...] = ()
 
 
 class WorkOrderPaper(Document):
@@ -107,7 +27,7 @@ class WorkOrderPaper(Document):
         return self.order.mark
 
     def foot(self) -> str:
-        return f"{self.order.revision}, printed {self.imprint.printed}. Throw older prints away."
+        return f"{self.order.version}, printed {self.imprint.printed}. Throw older prints away."
 
     def pages(self) -> Sequence[Draw]:
         """Stack the blocks under the heads, each page as full as it gets."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from estimates.paper import stage_table
 from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, section
@@ -11,11 +10,9 @@ from estimates.paper.codes import draw_code
 from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THICK, Page, PaperSize, scene_size_mm
 from estimates.paper.pictures import PICTURE_HIGH, picture_rows
+from estimates.paper.values import Fact, Note, WorkOrder
 from jobs.drawings.rule import check_rule
 from jobs.drawings.scene import Scene
-
-if TYPE_CHECKING:
-    from estimates.paper.work_order import Fact, Note, WorkOrder
 
 CHECK_MM, CHECK_IN = 140.0, 5
 CODE_MM = 26.0
@@ -105,6 +102,7 @@ def blocks(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block
     """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page."""
     above = section(paper, "This shape cannot be made as it stands.", [order.refusal])
     above += section(paper, "What the readings and the first hand changed", order.corrected)
+    above += section(paper, "Also read", order.also_read)
     care, rest = _care_and_signing(order, paper), list(_rest(order, paper))
     least = [*above, *stage_table.blocks(order, paper), care]
     drawings = list(_drawings(order, paper, room_mm - sum(block.high for block in least)))

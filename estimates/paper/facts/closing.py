@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from estimates.closing import Closing, closing_of
 from estimates.paper.closing import ClosedPanel, ClosingSheet, Table
-from estimates.paper.work_order import Picture
+from estimates.paper.values import Picture
 from estimates.pricing.money import format_money
 from estimates.quoting.figures import currency_of
 from estimates.work.standing import PanelStanding

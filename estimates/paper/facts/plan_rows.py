@@ -1,8 +1,10 @@
 """The rows of a work order's table: what each stage does to a panel and what to measure after it."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from estimates.paper.work_order import Row
+from estimates.paper.facts.held import Held
+from estimates.paper.values import Row
 from jobs.drawings.strip import FOUR
 from jobs.forming import Work
 from jobs.forming.result import Pass
@@ -20,9 +22,14 @@ def pattern_of(kind: StageKind) -> str:
     return kind.slug if kind.slug in FOUR else "own"
 
 
+def is_crowned(work: Work | None) -> bool:
+    """Whether the height of the crown is read on the gauge, and not the section's angle."""
+    return bool(work and work.passes and work.passes[0].height_mm is not None)
+
+
 def gauge_head(work: Work | None) -> str:
     """What is read on the gauge: the section's angle, or the height of the crown."""
-    return "crown" if work and work.passes and work.passes[0].height_mm is not None else "gauge"
+    return "crown" if is_crowned(work) else "gauge"
 
 
 def noun(work: Work | None) -> str:
@@ -31,23 +38,24 @@ def noun(work: Work | None) -> str:
 
 
 def rows_for(
-    kind: StageKind,
-    panel: Panel,
-    work: Work | None,
-    passes: Sequence[Pass],
-    done: Collection[int],
-    shop: Shop,
+    kind: StageKind, panel: Panel, work: Work | None, held: Held, shop: Shop, *, is_done: bool = False
 ) -> tuple[Row, ...]:
-    """The rows of one stage of a panel."""
+    """The rows of one stage of a panel, with what is in the book already; all are ticked where the stage is done."""
+    rows = _rows(kind, panel, work, held, shop)
+    return tuple(replace(row, is_done=True) for row in rows) if is_done else rows
+
+
+def _rows(kind: StageKind, panel: Panel, work: Work | None, held: Held, shop: Shop) -> tuple[Row, ...]:
+    passes = work.passes if work else ()
     last = _checks(passes[-1], shop) if passes else {}
     match kind.driver:
         case Driver.LAYOUT_M:
             flat = (
                 format_length(work.edges[0].flat_length_mm, shop.units, False) if work and work.edges else ""
             )
-            return (Row("1", "mark the lines, cut the blank", edge=flat),)
+            return (Row("1", "mark the lines, cut the blank", edge=flat, **held.after(0)),)
         case Driver.MOVED_DM2 if passes:
-            return tuple(_pass_row(one, done, work, shop) for one in passes)
+            return tuple(_gathering(passes, held, work, shop))
         case Driver.MOVED_DM2:
             return (Row("1", "nothing to gather: bend to the section"),)
         case Driver.WORKED_DM2:
@@ -63,15 +71,26 @@ def rows_for(
             return (Row("1", kind.name.lower()),)
 
 
-def _pass_row(one: Pass, done: Collection[int], work: Work | None, shop: Shop) -> Row:
+def _gathering(passes: Sequence[Pass], held: Held, work: Work | None, shop: Shop) -> Iterator[Row]:
+    """A row a pass; one that stands twice is a line gone over again, of which nothing is in the book yet."""
+    gone = set()
+    for one in passes:
+        row = _pass_row(one, work, shop)
+        if one.number in gone:
+            yield replace(row, words=f"again: {row.words}")
+            continue
+        gone.add(one.number)
+        made = held.made(one.number)
+        words = row.words if made is None or made == one.gathers else f"{row.words}, {made} made"
+        yield replace(row, words=words, **held.after(one.number), **held.done(one.number))
+
+
+def _pass_row(one: Pass, work: Work | None, shop: Shop) -> Row:
     stretched = noun(work) == "stretches"
     gathers = counted(one.gathers, "stretch" if stretched else "gather", "stretches" if stretched else "")
     rounds = f" in {counted(one.rounds, 'round')}" if one.rounds > 1 else ""
     spacing = format_length(one.spacing_mm, shop.units, False) if one.gathers > 1 else ""
-    return Row(
-        str(one.number), f"{line_words(one.line)}, {gathers}{rounds}", spacing,
-        done="ticked" if one.number in done else "", **_checks(one, shop),
-    )  # fmt: skip
+    return Row(str(one.number), f"{line_words(one.line)}, {gathers}{rounds}", spacing, **_checks(one, shop))
 
 
 def _checks(one: Pass, shop: Shop) -> dict[str, str]:

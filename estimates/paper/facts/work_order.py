@@ -1,9 +1,8 @@
 """What a work order says: of one panel, or of all panels of a job in a handful of queries."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from django.db.models import Prefetch, Q
@@ -11,15 +10,16 @@ from django.utils import timezone
 
 from estimates.paper.cautions import cautions_for
 from estimates.paper.facts import plan_rows
-from estimates.paper.work_order import Fact, Note, Picture, StageBlock, WorkOrder
+from estimates.paper.facts.held import Held, held_of
+from estimates.paper.facts.version import version_of
+from estimates.paper.values import Fact, Note, Picture, StageBlock, WorkOrder
 from jobs.drawings.pattern import flat_pattern
 from jobs.drawings.scene import Scene, bounds
 from jobs.drawings.section import section
 from jobs.drawings.shape import side_view
 from jobs.forming import ImpossibleShape, Work
-from jobs.forming.result import Pass
+from jobs.forming.replanned import replanned
 from jobs.models import Panel, PassDone, Photo, StageNote
-from jobs.panels import work_of
 from jobs.parts import PanelRange, ranges_of
 from jobs.photos import open_photo
 from jobs.readings import plan_of, standing_of
@@ -44,7 +44,7 @@ class Around:
     ranges: dict[int, PanelRange]
     photos: dict[int, list[Photo]] = field(default_factory=lambda: defaultdict(list))
     repeats: dict[int, list[StageNote]] = field(default_factory=lambda: defaultdict(list))
-    counted: frozenset[int] = frozenset()
+    counted: dict[int, dict[int, int]] = field(default_factory=lambda: defaultdict(dict))
 
 
 def with_all(panels):
@@ -55,7 +55,7 @@ def with_all(panels):
     ).prefetch_related(
         "stages__kind",
         Prefetch("stages__notes", queryset=notes),
-        "passes_done",
+        "passes_done__person",
         "readings__person",
         "material__drop",
     )
@@ -86,7 +86,8 @@ def read_around(panels: Sequence[Panel]) -> Around:
         around.repeats[pairs[note.stage.panel_id]].append(note)
     first_hands = {panel.mirrors_id for panel in panels if panel.mirrors_id}
     counted = PassDone.objects.filter(panel__in=first_hands, gathers_made__isnull=False)
-    around.counted = frozenset(counted.values_list("panel", flat=True))
+    for pk, number, made in counted.values_list("panel", "number", "gathers_made"):
+        around.counted[pk][number] = made
     return around
 
 
@@ -100,28 +101,27 @@ def _other_pk(panel: Panel) -> int | None:
 
 
 def work_order(panel: Panel, around: Around, shop: Shop, address: Address) -> WorkOrder:
-    """What the work order of one panel says."""
+    """What the work order of one panel says: drawing, table and words from one plan."""
     write = partial(format_length, units=shop.units)
     try:
-        work, passes, corrected = _planned(panel, around, shop)
+        work, corrected = _planned(panel, around, shop)
     except ImpossibleShape as impossible:
-        return _said(panel, around, shop, address, None, (), refusal=impossible.say(write))
-    return _said(
-        panel, around, shop, address, work, passes, corrected=corrected,
-        warnings=tuple(caution.say(write) for caution in work.warnings), **_drawings(panel, work, shop),
-    )  # fmt: skip
+        order = _said(panel, around, shop, address, None, refusal=impossible.say(write))
+    else:
+        order = _said(
+            panel, around, shop, address, work, corrected=corrected,
+            warnings=tuple(caution.say(write) for caution in work.warnings), **_drawings(panel, work, shop),
+        )  # fmt: skip
+    return replace(order, version=version_of(panel, order))
 
 
-def _planned(panel: Panel, around: Around, shop: Shop) -> tuple[Work, tuple[Pass, ...], tuple[str, ...]]:
+def _planned(panel: Panel, around: Around, shop: Shop) -> tuple[Work, tuple[str, ...]]:
     """The plan with what the first hand taught and what the readings changed, and both in words."""
-    readings = list(panel.readings.all())
-    if readings and (standing := standing_of(panel, readings, shop)):
-        return standing.work, standing.passes, (*standing.first_hand, *standing.said)
-    if panel.mirrors_id in around.counted:
-        work, said = plan_of(panel)
-        return work, work.passes, said
-    work = work_of(panel)
-    return work, work.passes, ()
+    readings, counted = list(panel.readings.all()), around.counted[panel.mirrors_id]
+    if readings and (standing := standing_of(panel, readings, shop, counted)):
+        work = replanned(standing.work, standing.answer) if standing.answer else standing.work
+        return work, (*standing.first_hand, *standing.said)
+    return plan_of(panel, counted)
 
 
 def _said(
@@ -130,18 +130,18 @@ def _said(
     shop: Shop,
     address: Address,
     work: Work | None,
-    passes: Iterable[Pass],
     **more,
 ) -> WorkOrder:
     job, other = panel.job, _other(panel)
+    held = held_of(panel, list(panel.readings.all()), shop, is_crowned=plan_rows.is_crowned(work))
     return WorkOrder(
         mark=panel.mark, name=panel.name, job=f"{job.customer.name}: {job.title}", due=_due(job),
         pair=f"Pair with {other.mark}" if other else "",
         hand=panel.get_hand_display().upper() if panel.hand_letter else "",
         hand_words=_hand_words(panel), code=panel.code, address=address(panel.code),
         facts=_facts(panel, around.ranges.get(panel.pk), shop),
-        stages=_stages(panel, around, work, tuple(passes), shop),
-        revision=f"panel as of {_moment(panel.changed_at)}",
+        stages=_stages(panel, around, work, held, shop),
+        also_read=held.others(max((one.number for one in work.passes), default=0) if work else 0),
         gauge_head=plan_rows.gauge_head(work), noun=plan_rows.noun(work),
         cautions=cautions_for(panel.metal.family, panel.method),
         note=panel.note, notes=_notes(panel, around), pictures=_pictures(around.photos[panel.pk]), **more,
@@ -201,21 +201,23 @@ def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
 
 
 def _stages(
-    panel: Panel, around: Around, work: Work | None, passes: tuple[Pass, ...], shop: Shop
+    panel: Panel, around: Around, work: Work | None, held: Held, shop: Shop
 ) -> tuple[StageBlock, ...]:
     """The panel's own stages with their budgets; before acceptance the shop's kinds without."""
-    done = {one.number for one in panel.passes_done.all()}
     own = sorted(panel.stages.all(), key=lambda stage: stage.kind.position)
-    if own:
-        kinds = [
-            (stage.kind, hours_between(stage.budget_low_hours, stage.budget_high_hours)) for stage in own
-        ]
-    else:
-        kinds = [(kind, "") for kind in around.kinds]
-    rows = partial(plan_rows.rows_for, panel=panel, work=work, passes=passes, done=done, shop=shop)
+    rows = partial(plan_rows.rows_for, panel=panel, work=work, held=held, shop=shop)
+    if not own:
+        return tuple(
+            StageBlock(plan_rows.pattern_of(kind), kind.name, "", rows(kind)) for kind in around.kinds
+        )
     return tuple(
-        StageBlock(plan_rows.pattern_of(kind), kind.name, hours, rows(kind)) for kind, hours in kinds
-    )
+        StageBlock(
+            plan_rows.pattern_of(stage.kind), stage.kind.name,
+            hours_between(stage.budget_low_hours, stage.budget_high_hours),
+            rows(stage.kind, is_done=stage.done_at is not None),
+        )
+        for stage in own
+    )  # fmt: skip
 
 
 def _notes(panel: Panel, around: Around) -> tuple[Note, ...]:
@@ -234,10 +236,6 @@ def _notes(panel: Panel, around: Around) -> tuple[Note, ...]:
 
 def _by(kind: StageKind, note: StageNote) -> str:
     return f"{kind.name}, {day(timezone.localdate(note.at))}" + (f", {note.person}" if note.person else "")
-
-
-def _moment(at: datetime) -> str:
-    return f"{day(timezone.localdate(at))} {timezone.localtime(at):%H:%M}"
 
 
 def _pictures(photos: Sequence[Photo]) -> tuple[Picture, ...]:
