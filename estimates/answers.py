@@ -113,11 +113,12 @@ def decline(quote: Quote, *, name: str, note: str = "", person: Person | None = 
 
 @transaction.atomic
 def ask(quote: Quote, *, text: str, name: str = "", submission: uuid.UUID | None = None) -> Question:
-    """Keep a question of the customer's; the same press twice keeps it once."""
+    """Keep a question of the customer's; the same press twice keeps it once.
+
+    One may ask about a quote that takes no answer any more: that is how a new one begins.
+    """
     if submission and (earlier := Question.objects.filter(submission=submission).first()):
         return earlier
-    if reason := why_not_open(quote):
-        raise AnswerRefused(reason)
     if quote.questions.filter(replied_at=None).count() >= MOST_OPEN_QUESTIONS:
         raise AnswerRefused(f"{MOST_OPEN_QUESTIONS} questions wait for a reply already. Please call us.")
     try:

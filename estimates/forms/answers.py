@@ -69,12 +69,25 @@ class OfferForm(OptionsMixin, ShopForm):
     total = forms.DecimalField(required=False, max_digits=16, decimal_places=4, widget=forms.HiddenInput)
 
 
+class DeclineForm(ShopForm):
+    """The customer's no, asked about once more. Without a name it stands under the name the quote was made out to."""
+
+    note = forms.CharField(
+        label="Would you tell us why?", max_length=2000, required=False,
+        widget=forms.Textarea(TEXT | {"rows": 3}),
+    )  # fmt: skip
+    name = forms.CharField(
+        label="Your name", max_length=120, required=False, widget=forms.TextInput({"autocomplete": "name"})
+    )
+
+
 class AskForm(SubmissionMixin, ShopForm):
     """The customer's question."""
 
     text = forms.CharField(
         label="Your question", max_length=2000, widget=forms.Textarea(TEXT | {"rows": 4}),
         error_messages={"required": "Write what you would like to know."},
+        help_text="The reply will stand here, on this page.",
     )  # fmt: skip
     name = forms.CharField(
         label="Your name", max_length=120, required=False, widget=forms.TextInput({"autocomplete": "name"})

@@ -137,7 +137,7 @@ class LineForm(VersionMixin, MoneyForm):
         widget=forms.TextInput({"autocomplete": "off", "inputmode": "text"}),
     )  # fmt: skip
     reason = forms.CharField(label="Why, for a discount", max_length=200, required=False)
-    is_option = forms.BooleanField(label="The customer may take it or leave it", required=False)
+    is_option = forms.BooleanField(label="The customer may add it or not", required=False)
 
     def clean(self):
         cleaned = super().clean()

@@ -10,12 +10,13 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.cache import patch_cache_control
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from estimates.acceptance import accept
-from estimates.answers import AlreadyAnswered, AnswerRefused, ask, decline, offer_of
-from estimates.forms.answers import AskForm, OfferForm
-from estimates.models import Quote
+from estimates.after_acceptance import next_steps
+from estimates.answers import AlreadyAnswered, AnswerRefused, ask, decline, offer_of, why_not_open
+from estimates.forms.answers import AskForm, DeclineForm, OfferForm
+from estimates.models import Answer, Quote
 from estimates.quoting.frozen import offer_text
 from estimates.quoting.sheet import with_pieces
 from estimates.views.quote_page import option_words, paper_address
@@ -58,22 +59,34 @@ def _page(
     is_open = quote.state == Quote.State.SENT and not quote.has_expired
     accepted = quote.state == Quote.State.ACCEPTED
     if not is_open and not accepted:
-        return render(request, "estimates/offer_shut.html", _shut(quote) | shown, status=status)
+        return render(
+            request, "estimates/offer_shut.html", _shut(request, quote) | _asked(shown), status=status
+        )
     taken = quote.answer.options_taken if accepted else ticked
     text = offer_text(quote.frozen, taken)
     form = OfferForm(shop=request.shop, options=option_words(quote.frozen))
     context = {
         "quote": quote, "offer": text, "as_sent": SimpleNamespace(**text.shop), "is_open": is_open,
-        "answer": quote.answer if accepted else None, "form": form, "ask_form": AskForm(shop=request.shop),
-        "items": with_pieces(text), "questions": quote.questions.all(), "rule": _rule(quote) if is_open else None,
+        "answer": quote.answer if accepted else None, "next": next_steps(quote) if accepted else None,
+        "form": form, "ask_form": AskForm(shop=request.shop), "questions": quote.questions.all(),
+        "items": with_pieces(text),
+        "rule": _rule(quote) if is_open else None,
         "pdf": paper_address("offer-pdf", quote.token),
     } | shown  # fmt: skip
     return render_page(request, "estimates/offer.html", "estimates/_offer_sum.html", context, status=status)
 
 
-def _shut(quote: Quote) -> dict:
+def _shut(request: HttpRequest, quote: Quote) -> dict:
     answer = quote.answer if quote.state == Quote.State.DECLINED else None
-    return {"quote": quote, "as_sent": SimpleNamespace(**quote.frozen["shop"]), "answer": answer}
+    return {
+        "quote": quote, "as_sent": SimpleNamespace(**quote.frozen["shop"]), "answer": answer,
+        "questions": quote.questions.all(), "ask_form": AskForm(shop=request.shop),
+    }  # fmt: skip
+
+
+def _asked(shown: dict) -> dict:
+    """A shut page takes questions only; a form for an answer that came too late has no place on it."""
+    return {name: form for name, form in shown.items() if name == "ask_form"}
 
 
 def _rule(quote: Quote):
@@ -87,9 +100,61 @@ def _rule(quote: Quote):
 
 
 @customers_page
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 def offer_answer(request: HttpRequest, quote: Quote) -> HttpResponse:
-    """Take the customer's yes or no."""
+    """Take the customer's yes or no; opened as a page it leads to the quote.
+
+    Two buttons of the same form write nothing yet: ``total`` shows what the options ticked come to, and a first
+    ``declined`` asks whether it is meant.
+    """
+    if request.method != "POST":
+        return redirect(reverse("offer", args=[quote.token]))
+    kind = request.POST.get("kind")
+    if kind == "total":
+        return _total(request, quote)
+    if kind == Answer.Kind.DECLINED:
+        return _decline(request, quote)
+    return _accept(request, quote)
+
+
+def _total(request: HttpRequest, quote: Quote) -> HttpResponse:
+    """The same page with another total, for a browser without scripts; what was typed stays."""
+    words = option_words(quote.frozen)
+    ticked = [key for key in request.POST.getlist("options") if key in dict(words)]
+    typed = {name: request.POST.get(name, "") for name in ("name", "note")}
+    return _page(request, quote, ticked, form=OfferForm(shop=request.shop, options=words, initial=typed))
+
+
+def _decline(request: HttpRequest, quote: Quote) -> HttpResponse:
+    """Take a no that was asked about; ask about one that was not."""
+    if why_not_open(quote):
+        return _too_late(request, quote, why_not_open(quote))
+    form = DeclineForm(request.POST, shop=request.shop)
+    sure = "sure" in request.POST
+    if not sure or not form.is_valid():
+        typed = {name: request.POST.get(name, "") for name in ("name", "note")}
+        text = offer_text(quote.frozen)
+        context = {
+            "quote": quote, "offer": text, "as_sent": SimpleNamespace(**text.shop),
+            "form": form if sure else DeclineForm(shop=request.shop, initial=typed),
+        }  # fmt: skip
+        return render(request, "estimates/offer_decline.html", context, status=422 if sure else 200)
+    name = form.cleaned_data["name"] or quote.frozen["customer"]["name"]
+    try:
+        decline(quote, name=name, note=form.cleaned_data["note"])
+    except AnswerRefused as refusal:
+        return _too_late(request, quote, str(refusal))
+    return redirect(reverse("offer", args=[quote.token]))
+
+
+def _too_late(request: HttpRequest, quote: Quote, why: str) -> HttpResponse:
+    """An answer to a quote that takes none any more: its page says where it stands, and why comes first."""
+    messages.warning(request, why)
+    return redirect(reverse("offer", args=[quote.token]))
+
+
+def _accept(request: HttpRequest, quote: Quote) -> HttpResponse:
+    """Take a yes, with the options and the total that stood on the page."""
     words = option_words(quote.frozen)
     form = OfferForm(request.POST, shop=request.shop, options=words)
     ticked = [key for key in request.POST.getlist("options") if key in dict(words)]
@@ -97,15 +162,9 @@ def offer_answer(request: HttpRequest, quote: Quote) -> HttpResponse:
         return _page(request, quote, ticked, form=form, status=422)
     cleaned = form.cleaned_data
     try:
-        if cleaned["kind"] == "accepted":
-            accept(
-                quote, name=cleaned["name"], options=ticked, note=cleaned["note"], seen_total=cleaned["total"]
-            )
-        else:
-            decline(quote, name=cleaned["name"], note=cleaned["note"])
+        accept(quote, name=cleaned["name"], options=ticked, note=cleaned["note"], seen_total=cleaned["total"])
     except AlreadyAnswered as refusal:
-        messages.warning(request, str(refusal))
-        return redirect(reverse("offer", args=[quote.token]))
+        return _too_late(request, quote, str(refusal))
     except AnswerRefused as refusal:
         return _refused(request, quote, ticked, form, str(refusal))
     return redirect(reverse("offer", args=[quote.token]))
@@ -115,15 +174,21 @@ def _refused(
     request: HttpRequest, quote: Quote, ticked: list[str], form: OfferForm, why: str
 ) -> HttpResponse:
     """The page as it is now; the total beside the button is the one that the next press accepts."""
+    now = offer_of(quote.token) or quote
+    if why_not_open(now):
+        return _too_late(request, now, why)
     form.add_error(None, why)
     form.data = form.data.copy()
     form.data["total"] = str(offer_text(quote.frozen, ticked).total)
-    return _page(request, offer_of(quote.token) or quote, ticked, form=form, status=422)
+    return _page(request, now, ticked, form=form, status=422)
 
 
 @customers_page
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 def offer_ask(request: HttpRequest, quote: Quote) -> HttpResponse:
+    """Keep a question; opened as a page it leads to those that were asked."""
+    if request.method != "POST":
+        return redirect(reverse("offer", args=[quote.token]) + "#questions")
     form = AskForm(request.POST, shop=request.shop)
     if not form.is_valid():
         return _page(request, quote, [], ask_form=form, status=422)

@@ -87,7 +87,7 @@ def send_quote(page: Page, base: str, job: Job) -> str:
     expect(page.locator("#quote-send [name=total]")).not_to_have_value(total)
     fits(page)
     page.click("button:has-text('Send quote')")
-    link = page.locator(".quote-address").inner_text()
+    link = page.locator("#customers-link").input_value()
     quote = job.quotes.get()
     assert quote.state == "sent"
     assert quote.frozen
@@ -101,7 +101,7 @@ def accept(page: Page, link: str) -> None:
     fits(page)
     page.fill("[name=name]", "Wren Tolland")
     page.click("text=Accept the quote")
-    expect(page.locator("main")).to_contain_text("You accepted this quote")
+    expect(page.locator("main")).to_contain_text("You accepted our quote")
     assert Job.objects.get().state == Job.State.IN_WORK
     assert Stage.objects.count() == 4
 

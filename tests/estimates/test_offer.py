@@ -1,19 +1,24 @@
 """The customer's page: what it shows and what it keeps to itself, and what a press does there."""
 
 import uuid
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from estimates.acceptance import accept
 from estimates.answers import ask, decline, reply_to
-from estimates.drafts import make_revision, new_draft
-from estimates.models import Answer, Question, Quote
+from estimates.drafts import add_line, make_revision, new_draft
+from estimates.models import Answer, Payment, Question, Quote
+from estimates.payments import job_statement, keep_payment
+from estimates.progress.link import make_link
 from estimates.quoting.frozen import offer_text
 from estimates.sending import send_quote, withdraw_quote
 from jobs.models import Job, Stage
+from shop.figures import full_day
 from tests.estimates.quote_cast import address, bought_in, discount, sent_quote
 from tests.estimates.test_answers import past
 
@@ -102,10 +107,54 @@ def test_options_ticked_without_htmx_change_the_total(quote, option, customer_cl
     assert " checked" in flat(page)
 
 
+def test_the_total_is_shown_without_a_script_and_without_the_token_in_the_address(
+    quote, option, customer_client
+):
+    """The button posts: a form that is sent by GET would write its token, and the name, into the address."""
+    page = flat(customer_client.get(page_of(quote)))
+    assert "Show the total" in page
+    assert "formmethod" not in page
+    assert 'method="get"' not in page
+    post = {
+        "kind": "total",
+        "options": [option],
+        "name": "Tamsin Pell",
+        "note": "Soon please",
+        "total": quote.total,
+    }
+    response = customer_client.post(page_of(quote, "answer/"), post)
+    again = flat(response)
+    assert response.status_code == 200
+    assert response.context["offer"].total > quote.total
+    assert f'name="total" value="{response.context["offer"].total}"' in again
+    assert 'value="Tamsin Pell"' in again
+    assert "Soon please" in again
+    assert " checked" in again
+    assert not Answer.objects.exists()
+
+
+def test_one_option_and_several_are_offered_in_plain_words(quote, job, panel, owner, shop, customer_client):
+    assert "You may add this, if you like" in flat(customer_client.get(page_of(quote)))
+    several = make_revision(quote, owner)
+    add_line(several, owner, shop, bought_in("Second coat", "40", is_option=True))
+    send_quote(several, owner, shop)
+    assert "You may add any of these, if you like" in flat(customer_client.get(page_of(several)))
+
+
+def test_the_price_comes_first_then_what_is_in_it_then_until_when_then_the_answer(quote, customer_client):
+    page = flat(customer_client.get(page_of(quote)))
+    places = [page.index(words) for words in (
+        'id="offer-price"', "Fairing skin", "Deposit on acceptance", "This quote holds until", "Accept the quote",
+        "No, thank you", 'id="questions"',
+    )]  # fmt: skip
+    assert places == sorted(places)
+
+
 def test_options_ticked_with_htmx_swap_the_sum(quote, option, customer_client):
     response = customer_client.get(page_of(quote), {"options": option}, headers={"HX-Request": "true"})
     page = flat(response)
     assert "<html" not in page
+    assert 'id="offer-price" hx-swap-oob="true"' in page
     assert f'name="total" value="{response.context["offer"].total}"' in page
 
 
@@ -118,8 +167,8 @@ def test_a_typed_name_accepts(quote, option, customer_client):
     total = customer_client.get(page_of(quote), {"options": option}).context["offer"].total
     post = {"kind": "accepted", "name": "Tamsin Pell", "options": [option], "total": total}
     page = flat(customer_client.post(page_of(quote, "answer/"), post, follow=True))
-    assert "You accepted this quote" in page
-    assert "option taken" in page
+    assert "Thank you. You accepted our quote" in page
+    assert "added as you chose" in page
     answer = Answer.objects.get()
     assert (answer.name, answer.total, answer.options_taken, answer.person) == (
         "Tamsin Pell",
@@ -176,17 +225,44 @@ def test_of_two_people_with_the_link_the_second_is_told(quote, customer_client):
 
 
 def test_a_no_is_taken_with_its_words(quote, customer_client):
-    post = {"kind": "declined", "name": "Tamsin", "note": "Too dear"}
+    post = {"kind": "declined", "name": "Tamsin", "note": "Too dear", "sure": "1"}
     page = flat(customer_client.post(page_of(quote, "answer/"), post, follow=True))
+    assert "Thank you for telling us" in page
     assert "You declined this quote" in page
     assert Answer.objects.get().note == "Too dear"
+
+
+def test_a_first_no_is_asked_about_and_keeps_what_was_typed(quote, customer_client):
+    post = {"kind": "declined", "name": "Tamsin Pell", "note": "Too dear"}
+    response = customer_client.post(page_of(quote, "answer/"), post)
+    page = flat(response)
+    assert response.status_code == 200
+    assert "Decline this quote?" in page
+    assert "Would you tell us why?" in page
+    assert 'value="Tamsin Pell"' in page
+    assert "Too dear" in page
+    assert not Answer.objects.exists()
+
+
+def test_a_no_needs_neither_name_nor_reason(quote, customer_client):
+    customer_client.post(page_of(quote, "answer/"), {"kind": "declined", "sure": "1"})
+    answer = Answer.objects.get()
+    assert (answer.kind, answer.name, answer.note) == ("declined", "Tamsin Pell", "")
+
+
+def test_a_no_that_cannot_be_kept_as_written_is_asked_again(quote, customer_client):
+    post = {"kind": "declined", "sure": "1", "note": "x" * 2001, "name": "Tamsin"}
+    response = customer_client.post(page_of(quote, "answer/"), post)
+    assert response.status_code == 422
+    assert 'value="Tamsin"' in flat(response)
+    assert not Answer.objects.exists()
 
 
 @pytest.mark.parametrize("why", ["withdrawn", "replaced", "expired", "declined"])
 def test_a_quote_that_is_shut_says_so_and_nothing_else(why, quote, owner, shop, customer_client):
     words = {
         "withdrawn": "This quote was withdrawn", "replaced": "There is a newer quote",
-        "expired": "This quote has run out", "declined": "You declined this quote",
+        "expired": "This quote has run out", "declined": "Thank you for telling us",
     }[why]  # fmt: skip
     if why == "withdrawn":
         withdraw_quote(quote, owner)
@@ -198,15 +274,28 @@ def test_a_quote_that_is_shut_says_so_and_nothing_else(why, quote, owner, shop, 
         past(quote)
     page = flat(customer_client.get(page_of(quote)))
     assert words in page
-    for hidden in ("Fairing skin", "Chrome plating", "Bow fairing", str(quote.total), "<form"):
+    for hidden in (
+        "Fairing skin",
+        "Chrome plating",
+        "Bow fairing",
+        str(quote.total),
+        "Accept",
+        "No, thank you",
+    ):
         assert hidden not in page
     answer = customer_client.post(
         page_of(quote, "answer/"), {"kind": "accepted", "name": "Tamsin"}, follow=True
     )
     assert words in flat(answer)
-    question = customer_client.post(page_of(quote, "question/"), {"text": "Still?"})
+    late_no = customer_client.post(page_of(quote, "answer/"), {"kind": "declined"}, follow=True)
+    assert words in flat(late_no)
+    assert "Decline this quote?" not in flat(late_no)
+    question = customer_client.post(
+        page_of(quote, "question/"), {"text": "May we have a new one?"}, follow=True
+    )
     assert words in flat(question)
-    assert not Question.objects.exists()
+    assert "May we have a new one?" in flat(question)
+    assert Question.objects.count() == 1
     assert not Answer.objects.filter(kind="accepted").exists()
 
 
@@ -258,8 +347,11 @@ def test_an_accepted_page_stays_readable(quote, customer_client):
 
 
 def test_answers_are_posted(quote, customer_client):
-    assert customer_client.get(page_of(quote, "answer/")).status_code == 405
-    assert customer_client.get(page_of(quote, "question/")).status_code == 405
+    """Opened as pages, where a browser reloads what it posted, the addresses lead back to the quote."""
+    for rest in ("answer/?kind=accepted&name=Tamsin", "question/?text=Why"):
+        assert customer_client.get(page_of(quote, rest)).url.startswith(page_of(quote))
+    assert not Answer.objects.exists()
+    assert not Question.objects.exists()
     assert Client(enforce_csrf_checks=True).post(page_of(quote, "answer/"), {}).status_code == 403
 
 
@@ -276,3 +368,60 @@ def test_each_panel_says_its_metal_thickness_finish_and_blank(job, panel, owner,
     # 1.6 mm is within 2 % of 14 ga Brown & Sharpe (0.0641 in).
     assert words.startswith("Aluminium 1100-O 14 ga (0.063 in), smooth finish, from a blank of ")
     assert words.endswith(" in")
+
+
+def test_after_a_yes_the_page_says_what_happens_next(quote, job, owner, shop, customer_client):
+    accept(quote, name="Tamsin")
+    page = flat(customer_client.get(page_of(quote)))
+    asked = job_statement(job).deposit_open
+    assert "What happens next" in page
+    assert f'Please pay the deposit of <b class="nowrap">€ {asked}</b>' in page
+    assert "We will tell you the day it is ready by" in page
+    keep_payment(job, Payment(kind="deposit", amount=asked, received_on=timezone.localdate()), owner, shop)
+    promised = timezone.localdate() + timedelta(days=20)
+    Job.objects.update(promised_on=promised)
+    link = make_link(job, owner)
+    page = flat(customer_client.get(page_of(quote)))
+    assert "Your deposit has come in" in page
+    assert f'You have our word for <b class="nowrap">{full_day(promised)}</b>' in page
+    assert link.get_absolute_url() in page
+
+
+def test_an_accepted_page_can_still_be_asked_on(quote, customer_client):
+    accept(quote, name="Tamsin")
+    customer_client.post(page_of(quote, "question/"), {"text": "May we watch?"})
+    assert "May we watch?" in flat(customer_client.get(page_of(quote)))
+
+
+def test_an_old_tab_answering_after_withdrawal_is_told_so(quote, owner, customer_client):
+    opened = customer_client.get(page_of(quote))
+    withdraw_quote(quote, owner)
+    post = {"kind": "accepted", "name": "Tamsin", "total": opened.context["offer"].total}
+    page = flat(customer_client.post(page_of(quote, "answer/"), post, follow=True))
+    assert "This quote was withdrawn. Ask for a new one." in page
+    assert "Ask us something" in page
+    assert not Answer.objects.exists()
+
+
+def test_a_revised_quotes_old_link_says_there_is_a_newer_one(quote, owner, shop, customer_client):
+    newer = send_quote(make_revision(quote, owner), owner, shop)
+    for kind in ("accepted", "declined"):
+        post = {"kind": kind, "name": "Tamsin", "sure": "1"}
+        page = flat(customer_client.post(page_of(quote, "answer/"), post, follow=True))
+        assert "A newer quote has taken the place of this one." in page
+        assert newer.token not in page
+    assert not Answer.objects.exists()
+
+
+def test_a_link_of_a_job_is_no_link_of_its_quote_and_the_other_way_round(quote, job, owner, customer_client):
+    accept(quote, name="Tamsin")
+    link = make_link(job, owner)
+    assert customer_client.get(f"/for/{link.token}/").status_code == 404
+    assert customer_client.get(f"/for/job/{quote.token}/").status_code == 404
+    assert customer_client.post(f"/for/{link.token}/answer/", {"kind": "accepted"}).status_code == 404
+
+
+def test_a_question_on_a_quote_that_is_shut_reaches_today(quote, owner, customer_client, owner_client):
+    withdraw_quote(quote, owner)
+    customer_client.post(page_of(quote, "question/"), {"text": "A new one?", "name": "Tamsin"})
+    assert "asked something about quote" in flat(owner_client.get("/"))
