@@ -3,16 +3,16 @@
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 from icalendar import Calendar, Event
 
 from estimates.models import CalendarLink
+from jobs.customers import IN_HAND
 from jobs.models import Job
 from shop.audit import record
 from shop.models import Person, Shop
 
-KEPT_AFTER_CLOSING = timedelta(days=60)
 PRODUCT = "-//Gatherbook//Dates of a shop//EN"
 CONTENT_TYPE = "text/calendar; charset=utf-8"
 FETCH_AGAIN = timedelta(hours=4)
@@ -50,7 +50,7 @@ def _one_at_a_time() -> None:
 
 
 def calendar_bytes(shop: Shop, host: str, address_of, now: datetime | None = None) -> bytes:
-    """The dates of every job that is quoted, in work or newly closed: what is wanted and what is promised, all day.
+    """The dates of every job in hand: what is wanted and what is promised, all day. A closed one goes out of the feed.
 
     ``host`` makes the identifiers the shop's own; ``address_of`` gives a job's page. Lines end in CRLF and are folded
     at 75 octets; a day's end is the next day, as RFC 5545 (3.6.1) has it for whole days.
@@ -63,17 +63,15 @@ def calendar_bytes(shop: Shop, host: str, address_of, now: datetime | None = Non
     calendar.add("method", "PUBLISH")
     calendar.add("x-wr-calname", f"{shop.name}: dates")
     calendar.add("refresh-interval", FETCH_AGAIN, parameters={"VALUE": "DURATION"})
-    for job in _jobs(now):
+    for job in _jobs():
         for event in _events(job, host, address_of(job), now):
             calendar.add_component(event)
     return calendar.to_ical()
 
 
-def _jobs(now: datetime):
-    shown = Q(state__in=[Job.State.ENQUIRY, Job.State.QUOTED, Job.State.IN_WORK])
-    shown |= Q(state=Job.State.CLOSED, closed_at__gte=now - KEPT_AFTER_CLOSING)
+def _jobs() -> QuerySet[Job]:
     dated = Q(due_on__isnull=False) | Q(promised_on__isnull=False)
-    return Job.objects.filter(shown & dated).order_by("year", "count")
+    return Job.objects.filter(dated, state__in=IN_HAND).order_by("year", "count")
 
 
 def _events(job: Job, host: str, address: str, now: datetime):

@@ -1,8 +1,7 @@
 """All that Today shows, gathered in a constant number of queries (tests/estimates/test_today.py counts them)."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from django.core.paginator import Page, Paginator
 from django.utils import timezone
@@ -10,9 +9,9 @@ from django.utils import timezone
 from estimates.quoting.figures import currency_of
 from estimates.today.aside import keys_put_aside
 from estimates.today.drawings import RULE_DAYS, overdue, rule_of_days, sheet_layout
-from estimates.today.needs import ENQUIRY_WAITS, Facts, Need, needs
+from estimates.today.needs import Facts, Need, needs
 from estimates.today.panel_words import PanelRow, panel_row
-from estimates.today.quotes import Waiting, correlation_by_job, live_quotes, waiting_quotes
+from estimates.today.quotes import Waiting, correlation_by_job, jobs_on_the_desk, live_quotes, waiting_quotes
 from estimates.today.week import PersonWeek, people_and_week
 from estimates.work.dates import days_off, expected_dates, no_work_days, workers_of
 from estimates.work.in_work import InWork, in_work
@@ -84,9 +83,8 @@ def today_of(person: Person, shop: Shop, *, page: object = 1, all_needs: bool = 
     expected = tuple(expected_dates(work.jobs, workers, today, float(shop.confidence)))
     plan = sheet_plan(_without_metal(work))
     no_work = no_work_days(workers, today, RULE_DAYS)
-    facts = Facts(
-        today, person, work, expected, tuple(quotes), tuple(_enquiries(today, person)), currency_of(shop)
-    )
+    desk = jobs_on_the_desk(today) if person.is_owner else []
+    facts = Facts(today, person, work, expected, tuple(quotes), tuple(desk), currency_of(shop))
     panels = Paginator(work.panels, PANELS_A_PAGE).get_page(page)
     waiting = waiting_quotes(quotes, today, QUOTES_SHOWN, with_prices=True) if person.is_owner else []
     out = sum(quote.state == quote.State.SENT for quote in quotes) if person.is_owner else 0
@@ -130,13 +128,6 @@ def _rows(panels: Page, work: InWork, plan: SheetPlan, today: date, shop: Shop) 
     scale = shared_scale(panels)
     waiting = {panel.pk for order in plan.to_order for panel in order.panels}
     return tuple(panel_row(standing, work, scale, waiting, today, shop.units) for standing in panels)
-
-
-def _enquiries(today: date, person: Person) -> Sequence[Job]:
-    """Enquiries that have waited for a quote for some days, longest first."""
-    before = timezone.now() - timedelta(days=ENQUIRY_WAITS)
-    jobs = Job.objects.filter(state=Job.State.ENQUIRY, created_at__lte=before)
-    return list(jobs.select_related("customer").order_by("created_at")) if person.is_owner else []
 
 
 def _order(order: SheetsToOrder) -> Order:

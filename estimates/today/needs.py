@@ -21,7 +21,6 @@ from shop.models import Person
 
 DUE_SOON = 2  # days
 EXPIRES_SOON = 3
-ENQUIRY_WAITS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,7 @@ class Facts:
     work: InWork
     expected: tuple[Expected, ...]
     quotes: tuple[Quote, ...]
-    enquiries: tuple[Job, ...]
+    on_the_desk: tuple[Job, ...]
     currency: Currency
 
 
@@ -55,7 +54,7 @@ def needs(facts: Facts) -> list[Need]:
     if facts.person.is_owner:
         found += [
             *_answers(facts), *_questions(facts), *_deposits(facts), *_expiring(facts), *_enquiries(facts),
-            *_to_close(facts),
+            *_to_close(facts), *_unpaid(facts),
         ]  # fmt: skip
     return sorted(found, key=lambda need: not need.urgent)
 
@@ -205,7 +204,9 @@ def _expiring(facts: Facts) -> Iterator[Need]:
 
 
 def _enquiries(facts: Facts) -> Iterator[Need]:
-    for job in facts.enquiries:
+    for job in facts.on_the_desk:
+        if job.state != Job.State.ENQUIRY:
+            continue
         days = (facts.today - timezone.localtime(job.created_at).date()).days
         words = f"asked {counted(days, 'day')} ago for {job.title} and has no quote yet."
         yield Need(f"enquiry:{job.pk}", str(job.customer), words, job.get_absolute_url(), "Quote it")
@@ -217,6 +218,16 @@ def _to_close(facts: Facts) -> Iterator[Need]:
             address = reverse_lazy("job-close", args=[standing.job.number])
             words = "has every stage done. Close it, so that the next estimate learns from it."
             yield Need(f"close:{standing.job.pk}", _job(standing.job), words, address, "Close the job")
+
+
+def _unpaid(facts: Facts) -> Iterator[Need]:
+    for job in facts.on_the_desk:
+        if job.state == Job.State.CLOSED:
+            still = format_money(job.agreed - job.received, facts.currency, decimals=True)
+            words = f"is closed, and {still} of its price has not come in."
+            yield Need(
+                f"unpaid:{job.pk}", _job(job), words, reverse_lazy("payments", args=[job.number]), "Payments"
+            )
 
 
 def in_ten(chance: float | None) -> str:

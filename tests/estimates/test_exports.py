@@ -10,6 +10,7 @@ from urllib.parse import urlsplit
 import pytest
 from django.core import mail
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.utils import timezone
 from icalendar import Calendar
 from PIL import Image
 
@@ -160,8 +161,9 @@ def test_identifiers_stay_the_same_from_fetch_to_fetch(shop, dated):
     assert len(first) == 2
 
 
-def test_declined_jobs_are_not_in_the_calendar(shop, dated):
-    Job.objects.update(state=Job.State.DECLINED)
+@pytest.mark.parametrize("state", ["declined", "closed"])
+def test_jobs_no_longer_in_hand_are_not_in_the_calendar(shop, dated, state):
+    Job.objects.update(state=state, closed_at=timezone.now() if state == "closed" else None)
     assert events(calendar_bytes(shop, "a.example", Job.get_absolute_url)) == []
 
 

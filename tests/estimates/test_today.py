@@ -192,6 +192,23 @@ def test_money_paid_back_is_waited_for_again(in_work, owner, shop):
     assert "deposit" in said(owner, shop)
 
 
+def test_a_closed_job_is_spoken_of_until_all_of_its_price_has_come(in_work, owner, shop):
+    total = Quote.objects.get().answer.total
+    Payment.objects.create(job=in_work, kind="deposit", amount=total, person=owner)
+    Payment.objects.create(job=in_work, kind="refund", amount=D("40.5"), person=owner)
+    Job.objects.update(state=Job.State.CLOSED, closed_at=timezone.now())
+    words = said(owner, shop)["unpaid"]
+    assert "is closed, and" in words
+    assert "40.50 of its price has not come in" in words
+    Payment.objects.create(job=in_work, kind="payment", amount=D("40.5"), person=owner)
+    assert "unpaid" not in said(owner, shop)
+
+
+def test_a_job_closed_long_ago_is_not_spoken_of(in_work, owner, shop):
+    Job.objects.update(state=Job.State.CLOSED, closed_at=timezone.now() - timedelta(days=200))
+    assert "unpaid" not in said(owner, shop)
+
+
 def test_a_job_with_every_stage_done_asks_to_be_closed(in_work, panel, owner, shop):
     finish(*stages_of(panel).values())
     assert "Close it" in said(owner, shop)["close"]
@@ -203,7 +220,10 @@ def test_a_shaper_sees_no_quotes_no_deposits_and_no_money(in_work, panel, owner,
     Panel.objects.filter(pk=panel.pk).update(job=other)
     sent_quote(other, owner, shop)
     Panel.objects.filter(pk=panel.pk).update(job=in_work)
-    assert not {"answer", "question", "deposit", "expires", "enquiry", "close"} & said(shaper, shop).keys()
+    assert (
+        not {"answer", "question", "deposit", "expires", "enquiry", "close", "unpaid"}
+        & said(shaper, shop).keys()
+    )
     page = shaper_client.get("/").content.decode()
     assert "€" not in page
     assert "Quotes waiting" not in page
