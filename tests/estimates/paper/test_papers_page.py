@@ -10,6 +10,13 @@ import zxingcpp
 
 from jobs.models import Panel
 from jobs.panels import add_mirrored_hand, save_panel
+from tests.estimates.work_cast import accepted
+
+
+@pytest.fixture
+def accepted_job(job, panel, owner, shop):
+    accepted(job, owner, shop)
+    return job
 
 
 def read(response) -> pypdf.PdfReader:
@@ -131,3 +138,15 @@ def test_impossible_gauge_is_refused_in_words(shaper_client, shop, query, words)
     response = shaper_client.get(f"/gauges/?{query}")
     assert response.status_code == 422
     assert words in response.content.decode()
+
+
+def test_labels_are_found_from_the_rack(shaper_client, sheet):
+    assert 'href="/labels/"' in shaper_client.get("/sheets/").content.decode()
+
+
+def test_the_progress_page_is_sent_from_where_its_link_is_made(owner_client, shaper_client, accepted_job):
+    address = f"/jobs/{accepted_job.number}/progress-link/e-mail/"
+    assert address not in owner_client.get(accepted_job.get_absolute_url()).content.decode()
+    owner_client.post(f"/jobs/{accepted_job.number}/progress-link/", {"what": "make"})
+    assert address in owner_client.get(accepted_job.get_absolute_url()).content.decode()
+    assert address not in shaper_client.get(accepted_job.get_absolute_url()).content.decode()
