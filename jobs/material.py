@@ -32,7 +32,7 @@ class AlreadyBooked(MaterialRefused):
 
     def __init__(self, uses: list[MaterialUse]):
         self.uses = uses
-        super().__init__(f"{booked_words(uses)} Tick this to book another.", "another")
+        super().__init__(booked_words(uses), "another")
 
 
 def share_cost(cost: Decimal, sheet: Size, drop: Size | None, decimals: int = 2) -> tuple[Decimal, Decimal]:

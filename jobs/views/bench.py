@@ -102,7 +102,7 @@ def progress_set(request: HttpRequest, code: str) -> HttpResponse:
     """Say how far the stage has got, that it is done, or that it is open again."""
     stage, form = stage_or_404(code), ProgressForm(request.POST, shop=request.shop)
     if not form.is_valid():
-        for words in form.errors.get("pressed_at", []):
+        for words in dict.fromkeys(words for errors in form.errors.values() for words in errors):
             messages.error(request, words)
         return render_bench(request, stage, status=422, progress_form=form)
     try:

@@ -68,9 +68,11 @@ def _cut(request: HttpRequest, panel, form: MaterialForm) -> MaterialUse | None:
             person=request.user, note=given["note"], place=given["place"] or None, submission=given["submission"],
             booked_seen=given["booked_seen"] or 0 if given["another"] else 0,
         )  # fmt: skip
+    except AlreadyBooked as question:
+        form.ask_again(len(question.uses))
+        form.add_error("another", "Tick this to book another; what is booked stands below.")
+        return None
     except MaterialRefused as refusal:
-        if isinstance(refusal, AlreadyBooked):
-            form.ask_again(len(refusal.uses))
         form.add_error(refusal.field, str(refusal))
         return None
 

@@ -389,6 +389,9 @@ def test_progress_that_cannot_be_is_refused_in_our_words(stages, shaper_client, 
     assert answer.status_code == 422
     assert words in text(answer)
     assert "Ensure" not in text(answer)
+    assert (
+        words in text(answer).split("</main>")[0].split("bench-columns")[0]
+    )  # on top, where one stands without a script
 
 
 def test_done_over_something_open_is_asked_first(stages, shaper, owner, shaper_client):
