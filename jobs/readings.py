@@ -2,7 +2,7 @@
 
 import math
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
@@ -118,17 +118,20 @@ def rows_said(readings: Sequence[Reading], shop: Shop, person: Person) -> list[R
     ]
 
 
-def plan_of(panel: Panel) -> tuple[Work, tuple[str, ...]]:
+def plan_of(panel: Panel, counted: Mapping[int, int] | None = None) -> tuple[Work, tuple[str, ...]]:
     """What the panel's shape asks, and for the second hand of a pair what the first hand taught, in words.
 
-    The second hand starts from the gathers that the first really took. Raises ``ImpossibleShape``.
+    The second hand starts from the gathers that the first really took; ``counted`` are these by pass, where they have
+    been read already. Raises ``ImpossibleShape``.
     """
     work = work_of(panel)
     if not panel.mirrors_id:
         return work, ()
     planned = {one.number: one.gathers for one in work.passes}
-    counted = PassDone.objects.filter(panel=panel.mirrors_id, gathers_made__isnull=False)
-    taken = {one.number: one.gathers_made for one in counted if one.number in planned}
+    if counted is None:
+        made = PassDone.objects.filter(panel=panel.mirrors_id, gathers_made__isnull=False)
+        counted = {one.number: one.gathers_made for one in made}
+    taken = {number: made for number, made in counted.items() if number in planned}
     if not taken:
         return work, ()
     correction = forming.correction_from(work, taken)
@@ -146,10 +149,15 @@ def plan_of(panel: Panel) -> tuple[Work, tuple[str, ...]]:
     return corrected, tuple(said)
 
 
-def standing_of(panel: Panel, readings: Sequence[Reading], shop: Shop) -> Standing | None:
-    """Where a panel stands after its readings; nothing where its shape has no passes to check."""
+def standing_of(
+    panel: Panel, readings: Sequence[Reading], shop: Shop, counted: Mapping[int, int] | None = None
+) -> Standing | None:
+    """Where a panel stands after its readings; nothing where its shape has no passes to check.
+
+    ``counted`` as in :func:`plan_of`.
+    """
     try:
-        work, first_hand = plan_of(panel)
+        work, first_hand = plan_of(panel, counted)
         kinds = forming.readings_for(work)
     except ImpossibleShape:
         return None

@@ -134,16 +134,19 @@ def _describe(work: Work, write_length: WriteLength) -> str:
     names = ", ".join(dict.fromkeys(line_text(one, write_length) for one in work.lines)) or "no lines"
     size = f"{write_length(work.blank_width_mm)} by {write_length(work.blank_length_mm)}"
     gathers = sum(one.gathers for one in work.passes)
-    worked = f" {gathers} gathers in {len(work.passes)} passes." if work.passes else ""
+    passes = len({one.number for one in work.passes})
+    worked = f" {gathers} gathers in {passes} passes." if work.passes else ""
     return f"Blank {size}. Lines: {names}, trim line.{worked}"
 
 
 def _summary(work: Work) -> str:
     """How many gathers each pass has, and where the distances are measured from."""
     word = "Stretches" if work.stretch_angle_rad > 0 and not work.gather_angle_rad else "Gathers"
-    counts = [str(one.gathers) for one in work.passes]
-    any_at_all = any(one.gathers for one in work.passes)
-    gathers = f"{word} in passes 1 to {len(counts)}: {', '.join(counts)}." if any_at_all else ""
+    first = {one.number: one for one in reversed(work.passes)}  # a line gone over again stands twice
+    counts = [str(first[number].gathers) for number in sorted(first)]
+    again = [f"pass {one.number} again: {one.gathers}" for one in work.passes if one is not first[one.number]]
+    told = "; ".join([f"{word} in passes 1 to {len(counts)}: {', '.join(counts)}", *again])
+    gathers = f"{told}." if any(one.gathers for one in work.passes) else ""
     measured = (
         f"Distances are from the {origin(work.lines)}."
         if any(one.from_start_mm for one in work.lines)

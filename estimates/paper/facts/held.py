@@ -21,7 +21,10 @@ class Held:
 
     def after(self, number: int) -> dict[str, str]:
         """What was read after a pass, for the cells of its row."""
-        return {"gauge_read": self._written(number, self.gauge), "edge_read": self._written(number, Kind.EDGE_LENGTH)}
+        return {
+            "gauge_read": self._written(number, self.gauge),
+            "edge_read": self._written(number, Kind.EDGE_LENGTH),
+        }
 
     def done(self, number: int) -> dict[str, str | bool]:
         """Whether a pass is ticked and by whom; nothing where it is not."""

@@ -40,9 +40,14 @@ def noun(work: Work | None) -> str:
 def rows_for(
     kind: StageKind, panel: Panel, work: Work | None, held: Held, shop: Shop, *, is_done: bool = False
 ) -> tuple[Row, ...]:
-    """The rows of one stage of a panel, with what is in the book already; all are ticked where the stage is done."""
+    """The rows of one stage of a panel, with what is in the book already.
+
+    A pass has a tick of its own; the other rows are ticked where the stage is done.
+    """
     rows = _rows(kind, panel, work, held, shop)
-    return tuple(replace(row, is_done=True) for row in rows) if is_done else rows
+    if not is_done or (work and work.passes and kind.driver == Driver.MOVED_DM2):
+        return rows
+    return tuple(replace(row, is_done=True) for row in rows)
 
 
 def _rows(kind: StageKind, panel: Panel, work: Work | None, held: Held, shop: Shop) -> tuple[Row, ...]:
