@@ -2,6 +2,7 @@
 
 from django.utils import timezone
 
+from estimates.models import ProgressSent
 from estimates.progress.link import standing_link
 from jobs.models import Job
 from jobs.parts import Part, add_part
@@ -15,4 +16,8 @@ def customers_page_of_job(job: Job, person: Person) -> Part | None:
         return None
     link = standing_link(job)
     has_run_out = bool(link and link.expires_at <= timezone.now())
-    return Part("estimates/_job_progress_link.html", {"job": job, "link": link, "has_run_out": has_run_out})
+    context = {
+        "job": job, "link": link, "has_run_out": has_run_out, "may_mail": person.is_owner,
+        "sent": ProgressSent.objects.filter(link=link).first() if link else None,
+    }  # fmt: skip
+    return Part("estimates/_job_progress_link.html", context)

@@ -48,7 +48,7 @@ def email_progress(
 
 
 def _mail(job: Job, shop: Shop, to: str, words: str, url: str) -> None:
-    subject = " ".join(f"{shop.name}: how {job.title} is coming on".split())
+    subject = " ".join(f"{shop.name}: how “{job.title}” is coming on".split())
     EmailMessage(
         subject=subject,
         body=f"{words.strip()}\n\n{url}\n",
@@ -59,7 +59,10 @@ def _mail(job: Job, shop: Shop, to: str, words: str, url: str) -> None:
 
 def usual_progress_words(job: Job, shop: Shop) -> str:
     """What the e-mail says unless somebody writes something else."""
+    ways = [way for way in (shop.email and "answer this e-mail", shop.phone and f"call {shop.phone}") if way]
+    asking = f" If you would like to know more, {' or '.join(ways)}." if ways else ""
     return (
-        f"Dear {job.customer.name},\n\non the page below you can see how “{job.title}” is coming on. The page is "
-        f"yours alone; please keep its address to yourself.\n\n{shop.name}"
+        f"Dear {job.customer.name},\n\nthe page below shows how “{job.title}” is coming on: the stage it is in, when we "
+        "expect to finish it, and photos. It needs no password: whoever has its address can see it, so please keep it "
+        f"to yourself.{asking}\n\n{shop.name}"
     )

@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from estimates.today.needs import in_ten, near_day
 from shop.figures import hours
+from shop.outside import address_for
 
 register = template.Library()
 
@@ -15,6 +16,12 @@ register = template.Library()
 def of_key(mapping, key):
     """What a mapping holds under a key, or nothing."""
     return mapping.get(key)
+
+
+@register.simple_tag(takes_context=True)
+def public_address(context, path):
+    """The address of a page as a customer opens it, for somebody to hand on."""
+    return address_for(context["request"], path)
 
 
 @register.filter

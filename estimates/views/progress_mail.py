@@ -11,7 +11,7 @@ from estimates.models import ProgressSent
 from estimates.paper.facts.panels import job_with_customer
 from estimates.progress.link import standing_link
 from estimates.progress.mail import MailRefused, email_progress, usual_progress_words
-from shop.outside import address_for, said_of_mail
+from shop.outside import address_for, mail_goes_out, said_of_mail
 from shop.roles import owner_only
 
 
@@ -38,6 +38,7 @@ def progress_email(request: HttpRequest, number: str) -> HttpResponse:
     context = {
         "job": job,
         "form": form,
+        "mail_goes_out": mail_goes_out(),
         "sent": ProgressSent.objects.filter(link=link).select_related("person"),
     }
     return render(request, "estimates/progress_email.html", context, status=422 if form.is_bound else 200)

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from estimates.progress.link import LinkRefused, make_link, renew_link, withdraw_link
+from estimates.progress.mail import usual_progress_words
 from estimates.progress.page import _side_by_side
 from jobs.drawings.rule import Span
 from jobs.models import Job, ProgressLink
@@ -75,6 +76,34 @@ def test_no_hours_no_prices_no_staff_addresses_and_nothing_of_other_jobs(
         "Maro",
     ):
         assert hidden not in page
+
+
+def test_the_page_says_how_to_reach_the_shop(link, shop, stranger_client):
+    shop.phone, shop.email = "01 555 0134", "bench@drumlin.example"
+    shop.save()
+    page = stranger_client.get(link.get_absolute_url()).content.decode()
+    assert 'href="tel:015550134"' in page
+    assert 'href="mailto:bench@drumlin.example"' in page
+
+
+def test_the_jobs_page_leads_to_the_e_mail_and_holds_the_address_to_copy(
+    link, in_work, owner_client, shaper_client, settings
+):
+    settings.PUBLIC_ADDRESS = "https://book.example"
+    page = owner_client.get(in_work.get_absolute_url()).content.decode()
+    assert f'readonly value="https://book.example{link.get_absolute_url()}"' in page
+    mail = reverse("progress-email", args=[in_work.number])
+    assert f'href="{mail}">E-mail it to the customer' in page
+    assert mail not in shaper_client.get(in_work.get_absolute_url()).content.decode()
+
+
+def test_the_usual_words_of_the_e_mail_say_what_is_there_and_how_to_ask(in_work, shop):
+    shop.phone = shop.email = ""
+    assert "If you would like to know more" not in usual_progress_words(in_work, shop)
+    shop.phone = "01 555 0134"
+    words = usual_progress_words(in_work, shop)
+    assert "the stage it is in, when we expect to finish it, and photos" in words
+    assert "If you would like to know more, call 01 555 0134." in words
 
 
 def test_only_photos_meant_for_the_customer_are_shown(link, in_work, panel, owner, stranger_client):
