@@ -11,7 +11,7 @@ from jobs.drawings.piece import small_piece
 from jobs.drawings.rule import hours_rule
 from jobs.drawings.scene import Scene
 from jobs.drawings.section import section
-from jobs.forgotten import is_forgotten
+from jobs.forgotten import is_forgotten, may_be_forgotten
 from jobs.forming import ImpossibleShape
 from jobs.models import Panel, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.notes import notes_at, other_hand_of
@@ -85,6 +85,12 @@ class Bench:
     photos: list[Photo] = field(default_factory=list)
     readings_said: list[ReadingRow] = field(default_factory=list)
     picture: Picture | None = None
+
+    @property
+    def counts_in_doubt(self) -> bool:
+        """Whether hours of a clock that may be forgotten are among those used."""
+        here = (self.clock.running,) if self.clock.here else ()
+        return any(may_be_forgotten(entry) for entry in (*here, *self.clock.others))
 
     @property
     def done_percent(self) -> int:

@@ -16,6 +16,8 @@ from shop.models import Person
 
 # Nobody shapes metal for so long: the clock was forgotten, and only the person knows when the work stopped.
 FORGOTTEN_AFTER = timedelta(hours=14)
+# A guess that leaves less of the day than this would say no more than that the day was full.
+LEAST_GUESSED_HOURS = Decimal("0.25")
 
 
 class ForgottenClock(ClockRefused):
@@ -90,7 +92,7 @@ def guessed_end(entry: TimeEntry) -> GuessedEnd | None:
     usual, before = entry.person.bench_hours_per_day, hours_on(entry.person, day, entry)
     left = usual - before
     end = (entry.started_at + timedelta(hours=float(left))).replace(second=0, microsecond=0)
-    if left <= 0 or not entry.started_at < end <= timezone.now():
+    if left < LEAST_GUESSED_HOURS or end > timezone.now():
         return None
     return GuessedEnd(end, _because(entry, usual, before))
 

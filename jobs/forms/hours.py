@@ -77,7 +77,10 @@ class MendForm(ShopForm):
     ended_at = forms.DateTimeField(
         label="Day and time", required=False,
         widget=forms.DateTimeInput({"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
-        error_messages={"invalid": "This cannot be read. Write it as 2026-05-14 17:30."},
+        error_messages={
+            "required": "Write the day and the time.",
+            "invalid": "This cannot be read. Write it as 2026-05-14 17:30.",
+        },
     )  # fmt: skip
     note = forms.CharField(required=False, max_length=200, initial="Forgot to stop the clock")
 
@@ -85,6 +88,9 @@ class MendForm(ShopForm):
         super().__init__(*args, **kwargs)
         self.guess = guess
         at_guess = [(guess.at.isoformat(), f"{said(guess.at)}, as guessed")] if guess else []
+        self.fields["ended_at"].required = guess is None
+        if guess:
+            self.fields["ended_at"].label = "If at another time: day and time"
         self.fields["when"].choices = [*at_guess, (self.OTHER, "At another time")]
 
     def clean(self):

@@ -57,9 +57,13 @@ def test_a_code_that_is_no_stage_is_not_found(shop, shaper_client):
 
 def test_anothers_clock_at_the_stage_is_named_and_doubted_after_a_day(gathering, owner, shaper_client):
     entry = clock_in(gathering, owner, timezone.now() - timedelta(hours=2)).entry
-    assert "Osk is at this stage too" in text(shaper_client.get(url("bench", gathering)))
+    page = text(shaper_client.get(url("bench", gathering)))
+    assert "Osk is at this stage too" in page
+    assert "may be forgotten" not in page
     TimeEntry.objects.filter(pk=entry.pk).update(started_at=timezone.now() - timedelta(hours=7))
-    assert "it may be forgotten, and its hours count" in text(shaper_client.get(url("bench", gathering)))
+    page = text(shaper_client.get(url("bench", gathering)))
+    assert "it may be forgotten, and its hours count" in page
+    assert "with a clock that may be forgotten" in page
 
 
 def test_hours_stand_against_their_range(gathering, shaper, shaper_client):

@@ -209,7 +209,7 @@ def test_the_end_is_guessed_from_the_persons_day_and_says_so(gathering, shaper):
 
 def test_without_anything_to_rest_on_no_end_is_guessed(gathering, shaper):
     entry = clock_in(gathering, shaper, ago(hours=30)).entry
-    add_hours(gathering, shaper, timezone.localdate(entry.started_at), Decimal(6))
+    add_hours(gathering, shaper, timezone.localdate(entry.started_at), Decimal("5.8"))
     assert guessed_end(entry) is None
     shaper.bench_hours_per_day = entry.person.bench_hours_per_day = Decimal(0)
     assert guessed_end(entry) is None
