@@ -59,9 +59,7 @@ def _page(
     is_open = quote.state == Quote.State.SENT and not quote.has_expired
     accepted = quote.state == Quote.State.ACCEPTED
     if not is_open and not accepted:
-        return render(
-            request, "estimates/offer_shut.html", _shut(request, quote) | _asked(shown), status=status
-        )
+        return shut_page(request, quote, status, **_asked(shown))
     taken = quote.answer.options_taken if accepted else ticked
     text = offer_text(quote.frozen, taken)
     form = OfferForm(shop=request.shop, options=option_words(quote.frozen))
@@ -76,12 +74,14 @@ def _page(
     return render_page(request, "estimates/offer.html", "estimates/_offer_sum.html", context, status=status)
 
 
-def _shut(request: HttpRequest, quote: Quote) -> dict:
+def shut_page(request: HttpRequest, quote: Quote, status: int, **shown) -> HttpResponse:
+    """What is left of a quote that takes no answer any more: why, and where to ask."""
     answer = quote.answer if quote.state == Quote.State.DECLINED else None
-    return {
+    context = {
         "quote": quote, "as_sent": SimpleNamespace(**quote.frozen["shop"]), "answer": answer,
         "questions": quote.questions.all(), "ask_form": AskForm(shop=request.shop),
-    }  # fmt: skip
+    } | shown  # fmt: skip
+    return render(request, "estimates/offer_shut.html", context, status=status)
 
 
 def _asked(shown: dict) -> dict:

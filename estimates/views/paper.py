@@ -27,11 +27,12 @@ from estimates.paper.quote import QuotePaper
 from estimates.paper.statement import StatementPaper
 from estimates.paper.work_order import WorkOrderPaper
 from estimates.pricing.money import Unpriceable
-from estimates.views.offer import customers_page
+from estimates.views.offer import customers_page, shut_page
 from jobs.models import Panel
 from shop.outside import address_for
 from shop.roles import owner_only
 
+GONE = 410
 IN_MEMORY = 4 * 1024 * 1024  # a larger file waits on the disk while it is sent
 
 
@@ -123,14 +124,19 @@ def quote(request: HttpRequest, number: str, revision: int) -> HttpResponse:
 
 @customers_page
 @require_safe
-def offer(request: HttpRequest, shown: Quote) -> FileResponse:
-    """The same letter for the customer, by their link."""
+def offer(request: HttpRequest, shown: Quote) -> HttpResponse:
+    """The same letter for the customer, by their link, for as long as the quote holds or once it is accepted."""
+    if not _holds(shown) and shown.state != Quote.State.ACCEPTED:
+        return shut_page(request, shown, GONE)
     return _quote(request, shown)
 
 
+def _holds(shown: Quote) -> bool:
+    return shown.state == Quote.State.SENT and not shown.has_expired
+
+
 def _quote(request: HttpRequest, shown: Quote) -> FileResponse:
-    is_open = shown.state == Quote.State.SENT and not shown.has_expired
-    address = address_for(request, reverse("offer", args=[shown.token])) if is_open else ""
+    address = address_for(request, reverse("offer", args=[shown.token])) if _holds(shown) else ""
     imprint = quote_imprint(shown.frozen, imprint_of(request.shop).printed)
     return _letter(QuotePaper(imprint, quote_letter(shown, address)), f"quote-{shown.number}")
 

@@ -283,6 +283,9 @@ def test_a_quote_that_is_shut_says_so_and_nothing_else(why, quote, owner, shop, 
         "No, thank you",
     ):
         assert hidden not in page
+    letter = customer_client.get(page_of(quote, "pdf/"))
+    assert letter.status_code == 410
+    assert words in flat(letter)
     answer = customer_client.post(
         page_of(quote, "answer/"), {"kind": "accepted", "name": "Tamsin"}, follow=True
     )

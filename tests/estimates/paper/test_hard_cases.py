@@ -12,6 +12,7 @@ from django.contrib.messages import get_messages
 from django.core.files.uploadedfile import SimpleUploadedFile
 from PIL import Image
 
+from estimates.acceptance import accept
 from estimates.answers import decline
 from estimates.models import Quote
 from estimates.paper.sets import Finished, Made, make_set
@@ -245,6 +246,12 @@ def test_a_declined_quote_asks_for_no_signature(owner_client, panel, owner, shop
     text = checked(owner_client.get(f"/jobs/{panel.job.number}/quotes/1/pdf/"))
     assert "declined" in text
     assert "Accepted by" not in text
+
+
+def test_the_customers_letter_of_an_accepted_quote_stays(stranger_client, panel, owner, shop):
+    quote = sent_quote(panel.job, owner, shop)
+    accept(quote, name="Tamsin Pell")
+    assert "Accepted by Tamsin Pell" in checked(stranger_client.get(f"/for/{quote.token}/pdf/"))
 
 
 def test_a_shaper_prints_no_quote(shaper_client, panel, owner, shop):
