@@ -51,11 +51,11 @@ def _waits_for(job: Job, quotes: list[Quote], person: Person) -> NextAction | No
     if job.state not in {Job.State.ENQUIRY, Job.State.QUOTED}:
         return None
     for quote in quotes:
-        address = quote.get_absolute_url()
+        to_it = (quote.get_absolute_url(), "To the quote") if person.is_owner else ()
         if quote.state == Quote.State.DRAFT and person.is_owner:
-            return NextAction(f"Finish quote {quote.number} and send it.", address, "To the quote")
+            return NextAction(f"Finish quote {quote.number} and send it.", *to_it)
         if quote.state == Quote.State.SENT:
-            return NextAction(_waiting(quote), address, "To the quote")
+            return NextAction(_waiting(quote), *to_it)
     if not person.is_owner:
         return NextAction("It waits for the owner to quote it.")
     return NextAction("Quote it.", reverse("job", args=[job.number]) + "#quotes", "To its quotes")

@@ -10,7 +10,7 @@ from jobs.drawings.scene import Scene
 from jobs.models import Job, Panel, Photo, Stage
 from jobs.parts import NextAction, PanelRange, Part, parts_of, ranges_of
 from jobs.stage_rows import StageRow, hours_in, shared_scale, stage_rows, strip_of
-from shop.audit import changed, record, snapshot
+from shop.audit import changed, record, snapshot, trail_for
 from shop.models import AuditEntry, Person
 
 PHOTOS_SHOWN = 8
@@ -68,7 +68,7 @@ class JobFacts:
 
 def job_facts(job: Job, person: Person) -> JobFacts:
     """Everything the job's page shows, in a constant number of queries."""
-    trail = list(AuditEntry.objects.filter(job_number=job.number)[: TRAIL_SHOWN + 1])
+    trail = list(trail_for(person).filter(job_number=job.number)[: TRAIL_SHOWN + 1])
     return JobFacts(
         job=job,
         viewer=person,

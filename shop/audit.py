@@ -4,8 +4,14 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from django.db import models
+from django.db.models import QuerySet
 
 from shop.models import AuditEntry, Person
+
+AMOUNT_IN_NAME = (
+    "estimates.payment",
+    "shop.labourrate",
+)  # models whose rows are named by what was paid or is charged
 
 
 def record(
@@ -31,6 +37,15 @@ def record(
         job_number=job_number,
         changes=changes or {},
     )
+
+
+def trail_for(person: Person) -> QuerySet[AuditEntry]:
+    """The entries that may be shown to a person by name: a shaper is not told what was paid or is charged.
+
+    What an entry changed (``changes``) may hold any amount and is shown to owners only.
+    """
+    entries = AuditEntry.objects.all()
+    return entries if person.is_owner else entries.exclude(model__in=AMOUNT_IN_NAME)
 
 
 def snapshot(thing: models.Model, fields: list[str]) -> dict[str, object]:

@@ -7,10 +7,12 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from shop.driver_units import driver_unit, driver_words
 from shop.forms.fields import LengthField, MoneyField, PercentField, ThicknessField
 from shop.forms.shop_form import ShopForm, ShopModelForm
 from shop.forms.stale import StaleGuard
-from shop.lengths import Unreadable, parse_length_mm
+from shop.forms.unit_fields import DensityField, PriceByMassField, ScaledField
+from shop.lengths import Unreadable, length_to_edit, parse_length_mm
 from shop.marks import as_mark
 from shop.models import DayOff, GatherSize, Metal, Person, SheetStock, Shop, StageKind
 from shop.setting_up import is_set_up_code
@@ -244,6 +246,7 @@ class StageKindForm(StaleGuard, ShopModelForm):
     What an hour costs is asked once, with a new stage; from then on rates are set by day on their own page.
     """
 
+    hours_per_unit = ScaledField(label="First rate")
     per_hour = MoneyField(label="An hour is charged at")
 
     class Meta:
@@ -273,9 +276,17 @@ class StageKindForm(StaleGuard, ShopModelForm):
             del self.fields["per_hour"]
         for name in learned if own else fixed:
             del self.fields[name]
-        for name in ("fixed_low_hours", "fixed_high_hours", "hours_per_unit"):
+        for name in ("fixed_low_hours", "fixed_high_hours"):
             if name in self.fields:
                 self.fields[name].required = True
+        if not own:
+            self._count_in_the_shops_unit(self.fields["hours_per_unit"])
+
+    def _count_in_the_shops_unit(self, field: ScaledField) -> None:
+        """A first rate is hours for one of what the stage grows with: 0.116 h/in² where 1.8 h/dm² is kept."""
+        unit = driver_unit(self.instance.driver, self.shop.units)
+        field.scale, field.unit = 1 / unit.kept, f"h/{unit.name}"
+        field.help_text = f"Its hours grow with {driver_words(self.instance.driver, self.shop.units)}."
 
     def clean(self):
         cleaned = super().clean()
@@ -291,7 +302,8 @@ class StageKindForm(StaleGuard, ShopModelForm):
 class MetalForm(StaleGuard, ShopModelForm):
     """A metal, its values, and what one gather takes in it by hand and by power hammer."""
 
-    price_per_kg = MoneyField(label="Price for a kilogram")
+    density_kg_m3 = DensityField(label="Density")
+    price_per_kg = PriceByMassField()
     elongation = PercentField(
         label="Total elongation", least=1, most=150, decimals=1, of_one=True, required=False,
         help_text="Leave it empty where it is not known.",
@@ -308,7 +320,7 @@ class MetalForm(StaleGuard, ShopModelForm):
     class Meta:
         model = Metal
         fields = ["name", "family", "density_kg_m3", "elongation", "price_per_kg", "source", "in_use"]
-        labels = {"density_kg_m3": "Density, kg/m³", "in_use": "In use"}
+        labels = {"in_use": "In use"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -346,7 +358,7 @@ class MetalForm(StaleGuard, ShopModelForm):
 
 
 class SheetForm(StaleGuard, ShopModelForm):
-    """A sheet or drop."""
+    """A sheet or drop. What it cost is asked of the owner and shown to nobody else."""
 
     thickness_mm = ThicknessField(
         label="Thickness", help_text="A thickness or a gauge: 1.2 mm, 0.048 in, 18 ga."
@@ -371,9 +383,11 @@ class SheetForm(StaleGuard, ShopModelForm):
         ]
         widgets = {"kind": forms.RadioSelect, "state": forms.RadioSelect}
 
-    def __init__(self, *args, **kwargs):
+    def __init__(self, *args, person: Person, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["metal"].queryset = Metal.objects.filter(in_use=True)
+        if not person.is_owner:
+            del self.fields["cost"]
         if self.instance.pk:
             del self.fields["how_many"]
 

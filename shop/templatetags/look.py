@@ -33,6 +33,7 @@ WORDS = (
     ("Sheets", "sheet-list", ("sheet",)),
     ("Past panels", "past-panels", ("past",)),
 )  # fmt: skip
+OWNERS_WORDS = {"quote-list"}  # what speaks of prices only
 # Columns that keep a share of one; people read and write all shares in per cent.
 SHARES_OF_ONE = {"confidence", "second_hand_factor", "elongation", "progress"}
 TALLY_MOST = 60  # past twelve bundles the words beside it count better
@@ -40,11 +41,13 @@ TALLY_MOST = 60  # past twelve bundles the words beside it count better
 
 @register.inclusion_tag("components/_nav.html", takes_context=True)
 def navigation(context):
-    """The five words of navigation, the one for this page underlined in pencil."""
+    """The words of navigation that lead somewhere for this person, the one for this page underlined in pencil."""
     request = context.get("request")
     match = getattr(request, "resolver_match", None)
     here = (match.url_name if match else "") or ""
-    return {"words": [_word(name, url_name, starts, here) for name, url_name, starts in WORDS]}
+    owner = getattr(getattr(request, "user", None), "is_owner", False)
+    words = [word for word in WORDS if owner or word[1] not in OWNERS_WORDS]
+    return {"words": [_word(name, url_name, starts, here) for name, url_name, starts in words]}
 
 
 def _word(name, url_name, starts, here):

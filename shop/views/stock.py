@@ -34,7 +34,7 @@ def metal(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """One sheet or drop: where it is, what it was cut from and what was cut from it."""
     sheet = get_object_or_404(SheetStock.objects.select_related("metal", "cut_from__metal"), pk=pk)
-    form = SheetForm(request.POST or None, instance=sheet, shop=request.shop)
+    form = SheetForm(request.POST or None, instance=sheet, shop=request.shop, person=request.user)
     if form.is_valid():
         change_sheet(form.save(commit=False), request.user)
         messages.success(request, f"{sheet} is saved.")
@@ -47,7 +47,8 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
 def sheet_new(request: HttpRequest) -> HttpResponse:
     """Add sheets; ``?metal=&thickness=`` fills the form in from a list of sheets to order."""
     initial = {"metal": request.GET.get("metal"), "thickness_mm": request.GET.get("thickness")}
-    form = SheetForm(request.POST or None, shop=request.shop, initial={k: v for k, v in initial.items() if v})
+    initial = {name: value for name, value in initial.items() if value}
+    form = SheetForm(request.POST or None, shop=request.shop, person=request.user, initial=initial)
     if form.is_valid():
         sheets = add_sheets(form.save(commit=False), form.cleaned_data["how_many"], request.user)
         messages.success(request, f"Added {len(sheets)} × {sheets[0]}.")

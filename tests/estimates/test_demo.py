@@ -1,10 +1,14 @@
 """The example shop, loaded as a person would load it: once, and once more."""
 
+import html
 import io
+import re
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
+import pypdf
 import pytest
 from django.contrib.auth import authenticate
 from django.core.management import call_command
@@ -18,7 +22,7 @@ from estimates.learning import first_rates, past_panels, stage_kinds
 from estimates.models import Answer, PastPanel, Payment, Question, Quote
 from jobs.models import Customer, Job, Panel, Photo, ProgressLink, Stage, TimeEntry
 from jobs.sheets_needed import sheet_plan
-from shop.models import AuditEntry, DayOff, Metal, Person, SheetStock, Shop, StageKind
+from shop.models import AuditEntry, DayOff, LabourRate, Metal, Person, SheetStock, Shop, StageKind
 
 pytestmark = pytest.mark.slow
 EVERYTHING = [
@@ -151,11 +155,84 @@ def test_every_page_answers(as_osk):
     assert sum(code == 200 for code in answers.values()) > 200
 
 
-def pages() -> set[str]:
+CUSTOMERS_OWN = {"offer", "offer-pdf", "offer-answer", "offer-ask"}  # whoever holds the link may read them
+ASKED = [
+    "/search/?q=aluminium", "/search/?q=2026", "/sheets/?used", "/jobs/?state=all", "/past-panels/?all",
+    "/labels/?what=sheets&sheet=a4-24&print=1", "/jobs/?page=2",
+]  # fmt: skip
+UNMISTAKABLE = Decimal("7391.17")
+PLACES = "d|points|transform|x|y|x1|y1|x2|y2|cx|cy|r|width|height|viewBox"  # attributes of drawings: no words
+
+
+@pytest.fixture
+def as_maro(book, client):
+    client.force_login(Person.objects.get(username="maro"))
+    return client
+
+
+def test_a_shaper_sees_no_cost_rate_or_price_on_any_page(as_maro):
+    amounts = amounts_of_the_book()
+    tokens = list(Quote.objects.exclude(token="").values_list("token", flat=True))
+    as_maro.raise_request_exception = False
+    seen, refused, led = [], set(), {}
+    for address in [*sorted(pages(leave_out=CUSTOMERS_OWN)), *ASKED]:
+        for headers in ({}, {"HX-Request": "true"}):
+            response = as_maro.get(address, headers=headers)
+            if response.status_code != 200:
+                refused |= {address} if response.status_code == 403 else set()
+                break
+            text = text_of(response)
+            put_away(response)
+            seen += [(address, word) for word in told_in(text, amounts, tokens)]
+            led |= dict.fromkeys(re.findall(r'href="(/[^"#?]*)', text), address)
+            if "HX-Request" not in response.headers.get("Vary", ""):
+                break  # it knows no parts
+    assert seen == []
+    assert {"/quotes/", "/shop/", "/shop/rates/", "/exports/shop.zip"} <= refused
+    assert {link: page for link, page in led.items() if link in refused} == {}
+
+
+def amounts_of_the_book() -> list[Decimal]:
+    """Every amount a shaper must not read; costs and rates are made such as no length or hour can be taken for."""
+    amounts = [UNMISTAKABLE + count for count in range(4)]
+    SheetStock.objects.update(cost=amounts[0])
+    Metal.objects.update(price_per_kg=amounts[1])
+    LabourRate.objects.update(per_hour=amounts[2])
+    Shop.objects.update(consumables_per_hour=amounts[3])
+    totals = [Decimal(quote.total) for quote in Quote.objects.exclude(state="draft")]
+    paid = list(Payment.objects.values_list("amount", flat=True))
+    return amounts + [
+        amount for amount in totals + paid if amount % 1
+    ]  # a whole one may be a length by chance
+
+
+def told_in(text: str, amounts: list[Decimal], tokens: list[str]) -> list[str]:
+    """The secrets that a page tells: a sign of money, an amount however it is parted, a customer's private link."""
+    found = [word for word in ("€", *tokens) if word in text]
+    for amount in amounts:
+        whole, _, rest = f"{amount:,.2f}".partition(".")
+        spaced = whole.replace(",", "[\u2009\u202f\xa0 ,.]?")
+        if re.search(rf"(?<![\d.,]){spaced}[.,]{rest.rstrip('0')}(?![1-9])", text):
+            found.append(f"{amount}")
+    return found
+
+
+def text_of(response) -> str:
+    """What a person can read of an answer, whichever kind of file it is; where a drawing's lines lie is left out."""
+    kind = response.headers["Content-Type"].partition(";")[0]
+    body = b"".join(response.streaming_content) if response.streaming else response.content
+    if kind == "application/pdf":
+        return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(body)).pages)
+    if kind.startswith("image/") and kind != "image/svg+xml":
+        return ""
+    return html.unescape(re.sub(rf' (?:{PLACES})="[^"]*"', "", body.decode()))
+
+
+def pages(leave_out: frozenset[str] | set[str] = frozenset()) -> set[str]:
     """Every address of the book, filled in with everything of the demo that fits."""
     found = set()
     for name, wanted in named_patterns(get_resolver()):
-        if name in {"sign-out", "code", "sign-in", "set-up"}:
+        if name in {"sign-out", "code", "sign-in", "set-up", *leave_out}:
             continue  # they send on to another page, and are tried elsewhere
         for values in _fitting(name, wanted)[: PAPERS if "pdf" in name or "order" in name else None]:
             found.add(reverse(name, kwargs=values))

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
 
+from shop.audit import record
 from shop.models import AuditEntry, LabourRate, Metal, Person, SheetStock, Shop, StageKind
 from shop.rates import rates_on
 
@@ -257,3 +258,44 @@ def test_the_trail_asks_a_constant_number_of_queries(
         record(owner, "looked at", owner)
     with django_assert_max_num_queries(6):
         owner_client.get(reverse("audit"))
+
+
+def test_a_shaper_neither_sees_nor_writes_what_a_sheet_cost(shaper_client, owner_client, sheet):
+    """The owner's cost stays as it was, and a sheet that a shaper adds waits for one."""
+    address = reverse("sheet", args=[sheet.pk])
+    assert 'name="cost"' not in shaper_client.get(address).content.decode()
+    typed = {
+        "metal": sheet.metal_id, "thickness_mm": "1.6", "length_mm": "2500", "width_mm": "1250", "cost": "1",
+        "kind": "whole", "state": "rack", "place": "by the door",
+    }  # fmt: skip
+    shaper_client.post(address, typed)
+    sheet.refresh_from_db()
+    assert (sheet.place, sheet.cost) == ("by the door", 92)
+    shaper_client.post(reverse("sheet-new"), typed | {"how_many": "1"})
+    assert SheetStock.objects.latest("pk").cost == 0
+    rows = reverse("sheet-list")
+    assert "no cost yet" in owner_client.get(rows).content.decode()
+    assert "no cost yet" not in shaper_client.get(rows).content.decode()
+
+
+def test_a_shapers_menu_holds_what_he_may_open(shaper_client, owner_client):
+    def words(client):
+        page = client.get(reverse("metals")).content.decode()
+        return {
+            name for name in ("quote-list", "shop-settings", "people", "rates", "audit", "exports", "sheet-list")
+            if f'href="{reverse(name)}"' in page
+        }  # fmt: skip
+
+    assert words(shaper_client) == {"sheet-list"}
+    assert words(owner_client) == {
+        "quote-list", "shop-settings", "people", "rates", "audit", "exports", "sheet-list",
+    }  # fmt: skip
+
+
+def test_a_shaper_is_not_told_by_the_trail_what_was_paid(shaper_client, owner_client, job, owner):
+    record(owner, "wrote down a deposit", job, job_number=job.number)
+    AuditEntry.objects.filter(what="wrote down a deposit").update(
+        model="estimates.payment", thing="Deposit 731"
+    )
+    assert "Deposit 731" in owner_client.get(job.get_absolute_url()).content.decode()
+    assert "Deposit 731" not in shaper_client.get(job.get_absolute_url()).content.decode()
