@@ -8,10 +8,8 @@ from django.db.models import QuerySet
 
 from shop.models import AuditEntry, Person
 
-AMOUNT_IN_NAME = (
-    "estimates.payment",
-    "shop.labourrate",
-)  # models whose rows are named by what was paid or is charged
+# Models whose rows are named by what was paid or is charged.
+AMOUNT_IN_NAME = ("estimates.payment", "shop.labourrate")
 
 
 def record(

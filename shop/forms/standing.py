@@ -7,12 +7,10 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from shop.driver_units import driver_unit, driver_words
 from shop.forms.fields import LengthField, MoneyField, PercentField, ThicknessField
 from shop.forms.shop_form import ShopForm, ShopModelForm
 from shop.forms.stale import StaleGuard
-from shop.forms.unit_fields import DensityField, PriceByMassField, ScaledField
-from shop.lengths import Unreadable, length_to_edit, parse_length_mm
+from shop.lengths import Unreadable, parse_length_mm
 from shop.marks import as_mark
 from shop.models import DayOff, GatherSize, Metal, Person, SheetStock, Shop, StageKind
 from shop.setting_up import is_set_up_code
@@ -246,7 +244,6 @@ class StageKindForm(StaleGuard, ShopModelForm):
     What an hour costs is asked once, with a new stage; from then on rates are set by day on their own page.
     """
 
-    hours_per_unit = ScaledField(label="First rate")
     per_hour = MoneyField(label="An hour is charged at")
 
     class Meta:
@@ -276,17 +273,9 @@ class StageKindForm(StaleGuard, ShopModelForm):
             del self.fields["per_hour"]
         for name in learned if own else fixed:
             del self.fields[name]
-        for name in ("fixed_low_hours", "fixed_high_hours"):
+        for name in ("fixed_low_hours", "fixed_high_hours", "hours_per_unit"):
             if name in self.fields:
                 self.fields[name].required = True
-        if not own:
-            self._count_in_the_shops_unit(self.fields["hours_per_unit"])
-
-    def _count_in_the_shops_unit(self, field: ScaledField) -> None:
-        """A first rate is hours for one of what the stage grows with: 0.116 h/in² where 1.8 h/dm² is kept."""
-        unit = driver_unit(self.instance.driver, self.shop.units)
-        field.scale, field.unit = 1 / unit.kept, f"h/{unit.name}"
-        field.help_text = f"Its hours grow with {driver_words(self.instance.driver, self.shop.units)}."
 
     def clean(self):
         cleaned = super().clean()
@@ -302,8 +291,7 @@ class StageKindForm(StaleGuard, ShopModelForm):
 class MetalForm(StaleGuard, ShopModelForm):
     """A metal, its values, and what one gather takes in it by hand and by power hammer."""
 
-    density_kg_m3 = DensityField(label="Density")
-    price_per_kg = PriceByMassField()
+    price_per_kg = MoneyField(label="Price for a kilogram")
     elongation = PercentField(
         label="Total elongation", least=1, most=150, decimals=1, of_one=True, required=False,
         help_text="Leave it empty where it is not known.",
@@ -320,7 +308,7 @@ class MetalForm(StaleGuard, ShopModelForm):
     class Meta:
         model = Metal
         fields = ["name", "family", "density_kg_m3", "elongation", "price_per_kg", "source", "in_use"]
-        labels = {"in_use": "In use"}
+        labels = {"density_kg_m3": "Density, kg/m³", "in_use": "In use"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
