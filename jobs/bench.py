@@ -19,7 +19,8 @@ from jobs.panels import work_of
 from jobs.passes import PassRow, rows_of
 from jobs.progress import goes_by_passes
 from jobs.rack import blank_size, said_size
-from jobs.readings import CHECK_HEIGHT, Check, ReadingRow, Standing, next_check, rows_said, standing_of
+from jobs.reading_log import ReadingRow, rows_said
+from jobs.readings import CHECK_HEIGHT, Check, Standing, next_check, standing_of
 from jobs.standing_of_stage import hours_by_stage
 from jobs.time_entries import ClockRefused, refuse_where_shut, running_entry, with_names
 from shop.lengths import format_length

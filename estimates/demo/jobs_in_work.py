@@ -22,7 +22,8 @@ from jobs.models import Job, Panel, Photo, Reading, Stage
 from jobs.notes import add_note
 from jobs.passes import tick_pass
 from jobs.progress import finish_stage, set_progress
-from jobs.readings import FORMING_KIND, log_reading, plan_of
+from jobs.reading_log import log_reading
+from jobs.readings import FORMING_KIND, plan_of
 from shop.models import Person
 
 STEP = timedelta(minutes=6)

@@ -10,7 +10,8 @@ from django.views.decorators.http import require_POST
 
 from jobs.forms.reading import ReadingForm
 from jobs.models import Reading
-from jobs.readings import FarOff, ReadingRefused, log_reading, logged_words, stepped, take_back_reading
+from jobs.reading_log import FarOff, ReadingRefused, log_reading, logged_words, take_back_reading
+from jobs.readings import stepped
 from jobs.views.bench import render_bench, stage_or_404
 
 

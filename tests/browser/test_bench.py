@@ -12,7 +12,7 @@ from jobs.material import use_sheet
 from jobs.models import Job, PassDone, Photo, Reading, Stage, StageNote, TimeEntry
 from jobs.panels import work_of
 from jobs.passes import tick_pass
-from jobs.readings import log_reading
+from jobs.reading_log import log_reading
 from shop.models import StageKind
 from tests.browser.conftest import PHONE
 from tests.conftest import PASSWORD

@@ -16,7 +16,8 @@ from jobs.notes import add_note
 from jobs.panels import add_mirrored_hand
 from jobs.passes import tick_pass
 from jobs.progress import finish_stage
-from jobs.readings import log_reading, plan_of
+from jobs.reading_log import log_reading
+from jobs.readings import plan_of
 from shop.models import SheetStock
 from tests.jobs.photo_files import picture, saved, upload
 

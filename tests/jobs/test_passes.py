@@ -7,7 +7,8 @@ import pytest
 from jobs.models import PassDone, Reading
 from jobs.panels import work_of
 from jobs.passes import FarFromPlan, PassRefused, share_of, tick_pass, untick_pass
-from jobs.readings import log_reading, standing_of
+from jobs.reading_log import log_reading
+from jobs.readings import standing_of
 from shop.models import Shop
 
 

@@ -9,17 +9,11 @@ from django.utils import timezone
 
 from jobs.forming import FORMS
 from jobs.models import Panel, Reading
-from jobs.panels import add_mirrored_hand, save_panel
+from jobs.panels import add_mirrored_hand, save_panel, work_of
 from jobs.passes import tick_pass
-from jobs.readings import (
-    ReadingRefused,
-    log_reading,
-    next_check,
-    plan_of,
-    standing_of,
-    stepped,
-    take_back_reading,
-)
+from jobs.reading_log import FarOff, ReadingRefused, log_reading, take_back_reading
+from jobs.readings import next_check, plan_of, standing_of, stepped
+from shop.lengths import format_length
 from shop.models import AuditEntry, Shop
 from tests.conftest import ARCH
 
@@ -203,6 +197,17 @@ def test_a_reading_far_from_the_plan_is_asked_about_once_and_kept_the_second_tim
 
     assert shaper_client.post(address, typed | {"sure": "80"}).status_code == 302
     assert Reading.objects.get().value == pytest.approx(math.radians(80))
+
+
+def test_the_question_names_the_plan_that_the_bench_shows(panel, shaper, shop):
+    """After a first reading the plan of the passes to come is another than at first."""
+    first = work_of(panel).passes[0]
+    log_reading(panel, shaper, 1, Reading.Kind.EDGE_LENGTH, first.edge_length_mm + 4, sure=True)
+    standing = standing_of(panel, list(Reading.objects.all()), shop)
+    shown = next_check(panel, standing, 2, shop).target_said
+    assert shown != format_length(work_of(panel).passes[1].edge_length_mm)
+    with pytest.raises(FarOff, match=f"far from the {shown} planned here"):
+        log_reading(panel, shaper, 2, Reading.Kind.EDGE_LENGTH, first.edge_length_mm * 10)
 
 
 def test_an_empty_field_logs_nothing(panel, shaper_client, give_stages):

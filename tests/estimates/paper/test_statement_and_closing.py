@@ -12,7 +12,7 @@ from estimates.acceptance import accept
 from estimates.models import Payment
 from estimates.payments import keep_payment
 from jobs.models import MaterialUse, Reading, Stage, TimeEntry
-from jobs.readings import log_reading
+from jobs.reading_log import log_reading
 from shop.models import StageKind
 from tests.estimates.quote_cast import bought_in, sent_quote
 

@@ -14,7 +14,7 @@ from estimates.paper.cautions import cautions_for
 from jobs.models import MaterialUse, Stage, StageNote
 from jobs.panels import add_mirrored_hand, save_panel
 from jobs.passes import tick_pass
-from jobs.readings import log_reading
+from jobs.reading_log import log_reading
 from shop.models import SheetStock, StageKind
 
 

@@ -13,7 +13,7 @@ from jobs.drawings.scene import Text
 from jobs.models import Panel, Stage
 from jobs.panels import add_mirrored_hand
 from jobs.passes import tick_pass, untick_pass
-from jobs.readings import log_reading, take_back_reading
+from jobs.reading_log import log_reading, take_back_reading
 from shop.models import StageKind
 
 
