@@ -8,7 +8,9 @@ The rules, ours and plain enough to be argued with:
    the job says that it can stand on several benches at once (a pair, several panels): then its hours are split
    evenly over that many parts, and it is finished with the last of them. Nobody puts a job down once begun.
 3. A day holds the hours a person works times the share of them that is spent at the bench. Today counts in full.
-4. How long each job still takes is drawn from its range. Jobs run over together to some degree, because they rest
+4. A job may wait for its metal: the parts of it that do begin no earlier than the day it comes. Until then whoever
+   has it works on what is due next, and puts that down for it when the metal is there.
+5. How long each job still takes is drawn from its range. Jobs run over together to some degree, because they rest
    on the same rates: the correlation of their logarithms is :data:`ALIKE`, assumed.
 
 Draws are seeded by the job's own key, so that a date moves only when something about the shop has moved.
@@ -24,6 +26,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Final
 
+from estimates.hours.benches import HORIZON_DAYS, bench_hours, played_through
 from estimates.hours.ranges import HoursRange
 
 if TYPE_CHECKING:
@@ -34,11 +37,7 @@ if TYPE_CHECKING:
 
 DRAWS: Final = 2000
 ALIKE: Final = 0.2
-HORIZON_DAYS: Final = 3653
-"""Ten years. What takes longer has no date."""
 _SEED: Final = 20_260_302
-_SPECK_HOURS: Final = 1e-9  # sums of parts may pass a day's end by a rounding error, which is no day
-_SAME_DAYS: Final = 1e-7  # two people who finish this close together finish at once; the first named takes it
 
 
 class NoDate(ValueError):
@@ -69,16 +68,23 @@ class Worker:
 
 @dataclass(frozen=True, slots=True)
 class QueuedJob:
-    """A job in work or waiting: the hours it still takes, when it is due, on how many benches it can stand."""
+    """A job in work or waiting: the hours it still takes, when it is due, on how many benches it can stand.
+
+    ``waits`` of those benches stand idle for it until ``metal_on``, the day its metal comes.
+    """
 
     key: str
     hours: HoursRange
     due: date | None = None
     benches: int = 1
+    waits: int = 0
+    metal_on: date | None = None
 
     def __post_init__(self) -> None:
         if not 1 <= self.benches <= 20:
             raise ValueError(f"A job stands on 1 to 20 benches, not {self.benches}.")
+        if not 0 <= self.waits <= self.benches or bool(self.waits) != (self.metal_on is not None):
+            raise ValueError("A job waits on no more benches than it has, and for metal that comes on a day.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,11 +179,11 @@ def finishing_dates(
     jobs = in_order(queue)
     if len({job.key for job in jobs}) < len(jobs):
         raise ValueError("Two jobs in the queue have the same key.")
-    calendars = [calendar for worker in people if (calendar := _bench_hours(worker, today))[-1] > 0]
+    calendars = [calendar for worker in people if (calendar := bench_hours(worker, today))[-1] > 0]
     if not calendars:
         raise NoDate("Nobody has bench hours. Say who works how many hours on which days.")
     hours = drawn_hours(jobs, draws, alike)
-    days = _played_through(jobs, hours, calendars)
+    days = played_through(jobs, hours, calendars, today)
     return {job.key: Finish(today, tuple(column)) for job, column in zip(jobs, days, strict=True)}
 
 
@@ -235,52 +241,6 @@ def drawn_hours(jobs: Sequence[QueuedJob], draws: int, alike: float = 0.0) -> Ar
         # Beyond e^30 hours there is no date anyhow, and an overflow would be a warning.
         hours[:, column] = np.exp(np.minimum(job.hours.mean_log + job.hours.scale * student, 30.0))
     return hours
-
-
-def _bench_hours(worker: Worker, today: date) -> Array:
-    """Return a worker's bench hours from today to the end of each day up to the horizon, first element 0."""
-    import numpy as np
-
-    week = [worker.hours_a_day * worker.bench_share * (day in worker.weekdays) for day in range(1, 8)]
-    daily = np.resize(np.roll(week, 1 - today.isoweekday()), HORIZON_DAYS)
-    off = [(day - today).days for day in worker.days_off]
-    daily[[day for day in off if 0 <= day < HORIZON_DAYS]] = 0.0
-    return np.concatenate([[0.0], np.cumsum(daily)])
-
-
-def _played_through(jobs: Sequence[QueuedJob], hours: Array, calendars: Sequence[Array]) -> list[list[int]]:
-    """Give every part of every job to whoever finishes it first; return each job's sorted finishing days."""
-    import numpy as np
-
-    draws = len(hours)
-    taken = np.zeros((len(calendars), draws))  # bench hours each person has given away, in every draw
-    every_draw = np.arange(draws)
-    finished = []
-    for column, job in enumerate(jobs):
-        part = hours[:, column] / job.benches
-        last = np.zeros(draws, dtype=np.intp)
-        for _bench in range(job.benches):
-            ends = [_end(calendar, taken[who] + part) for who, calendar in enumerate(calendars)]
-            moments = np.stack([moment for _day, moment in ends])
-            first = (moments <= moments.min(axis=0) + _SAME_DAYS).argmax(axis=0)
-            taken[first, every_draw] += part
-            last = np.maximum(last, np.stack([day for day, _moment in ends])[first, every_draw])
-        finished.append(np.sort(np.where(part > 0, last, 0)).tolist())
-    return finished
-
-
-def _end(calendar: Array, hours: Array) -> tuple[NDArray[np.intp], Array]:
-    """Return the day on which a person has worked so many hours, and the moment: the day and the share of it.
-
-    Days count from nought; hours past the horizon end on the day after it.
-    """
-    import numpy as np
-
-    day = np.searchsorted(calendar[1:], hours - _SPECK_HOURS, side="left")
-    last = np.minimum(day, HORIZON_DAYS - 1)
-    # A day off at the very beginning, with no hours to do, is the one case without a length.
-    length = np.maximum(calendar[last + 1] - calendar[last], _SPECK_HOURS)
-    return day, day + np.clip((hours - calendar[last]) / length, 0.0, 1.0)
 
 
 def _date_or_none(finish: Finish) -> date | None:
