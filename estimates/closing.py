@@ -15,7 +15,7 @@ from django.utils import timezone
 from estimates import hours
 from estimates.learning import as_past_panel, first_rates, past_panels, stage_kinds
 from estimates.models import PastPanel
-from estimates.payments import job_statement
+from estimates.payments import job_statement, keep_unpaid
 from estimates.work.cost import Agreed, JobCost, agreed_quotes, cost_of, net_price
 from estimates.work.standing import JobStanding, PanelStanding, StageStanding, standing_of_job
 from jobs.models import Job, TimeEntry
@@ -121,6 +121,7 @@ def close_job(job: Job, person: Person, explained: Mapping[int, str] | None = No
     _refuse_running_clocks(held)
     held.state, held.closed_at = Job.State.CLOSED, timezone.now()
     held.save(update_fields=["state", "closed_at"])
+    keep_unpaid(held)
     rows = [_keep_past(panel) for panel in standing.panels]
     changes = {"state": ["in-work", "closed"]} | {str(stage): [None, words] for stage, words in said.items()}
     record(
@@ -142,8 +143,8 @@ def reopen_job(job: Job, person: Person) -> Job:
         return held
     if held.state != Job.State.CLOSED:
         raise CloseRefused(f"Job {held.number} is not closed.")
-    held.state, held.closed_at = Job.State.IN_WORK, None
-    held.save(update_fields=["state", "closed_at"])
+    held.state, held.closed_at, held.unpaid = Job.State.IN_WORK, None, None
+    held.save(update_fields=["state", "closed_at", "unpaid"])
     rows = PastPanel.objects.filter(panel__job=held, origin=PastPanel.Origin.CLOSED)
     gone = [row.name for row in rows.filter(left_out_reason="")]
     rows.filter(left_out_reason="").delete()

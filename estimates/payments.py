@@ -11,6 +11,7 @@ from estimates.pricing.money import ZERO, format_money
 from estimates.pricing.statement import Agreed, Statement, statement
 from estimates.pricing.statement import Payment as Received
 from estimates.quoting.figures import currency_of, read_price
+from estimates.time_and_material import bills_of
 from jobs.models import Job
 from shop.audit import record
 from shop.models import Person, Shop
@@ -31,14 +32,23 @@ class MuchMoney(PaymentRefused):
 
 
 def job_statement(job: Job, *, without: int | None = None) -> Statement:
-    """The account of a job, in two queries: accepted quotes with the options taken, deposits asked, payments, balance."""
+    """The account of a job: accepted quotes with the options taken, deposits asked, payments, balance.
+
+    Two queries; by time and material two or three more for the hours and the metal.
+    """
+    quotes = accepted_quotes(job)
     agreed = [
         Agreed(quote.number, quote.answer.total, read_price(quote.frozen, quote.answer.options_taken).deposit)
-        for quote in accepted_quotes(job)
+        for quote in quotes
     ]
-    return statement(
-        agreed, [as_received(payment) for payment in job.payments.all() if payment.pk != without]
-    )
+    received = [as_received(payment) for payment in job.payments.all() if payment.pk != without]
+    return statement(agreed, received, bills_of(job, quotes) if job.time_and_material else None)
+
+
+def keep_unpaid(job: Job) -> None:
+    """Keep on a job, once it is closed, what has still to be paid for it."""
+    job.unpaid = job_statement(job).balance if job.state == Job.State.CLOSED else None
+    Job.objects.filter(pk=job.pk).update(unpaid=job.unpaid)
 
 
 def accepted_quotes(job: Job) -> list[Quote]:
@@ -62,7 +72,7 @@ def keep_payment(
 
     More than twice what is open is asked about first (:class:`MuchMoney`), unless the owner is ``sure``.
     """
-    Job.objects.select_for_update().get(pk=job.pk)
+    job = Job.objects.select_for_update().get(pk=job.pk)
     if submission and (earlier := Payment.objects.filter(submission=submission).first()):
         return earlier
     if payment.received_on > timezone.localdate():
@@ -79,6 +89,7 @@ def keep_payment(
             payment.save(force_insert=True)
     except IntegrityError:
         return Payment.objects.get(submission=submission)
+    keep_unpaid(job)
     record(person, f"wrote down a {payment.get_kind_display().lower()}", payment, job_number=job.number)
     return payment
 
@@ -86,10 +97,11 @@ def keep_payment(
 def _ask_about_much(job: Job, account: Statement, payment: Payment, shop: Shop) -> None:
     """Ask where a payment is more than twice what is open, or than the quotes that wait where nothing is agreed.
 
-    A job without any price has nothing to hold a payment against.
+    By time and material what was quoted is open too, before the work is done. A job without any price has nothing to
+    hold a payment against.
     """
     if account.agreed:
-        still_open = max(account.balance, ZERO)
+        still_open = max(account.balance, account.price - account.received if account.bills else ZERO, ZERO)
     else:
         waiting = job.quotes.filter(state=Quote.State.SENT).aggregate(sum=Sum("total"))["sum"]
         if waiting is None:
@@ -106,7 +118,7 @@ def _ask_about_much(job: Job, account: Statement, payment: Payment, shop: Shop) 
 @transaction.atomic
 def strike_payment(job: Job, pk: int, person: Person, shop: Shop, reason: str) -> None:
     """Take out a payment that was never made or was written down twice; the trail keeps it and why."""
-    Job.objects.select_for_update().get(pk=job.pk)
+    job = Job.objects.select_for_update().get(pk=job.pk)
     payment = job.payments.filter(pk=pk).first()
     if payment is None:
         return
@@ -117,3 +129,4 @@ def strike_payment(job: Job, pk: int, person: Person, shop: Shop, reason: str) -
     changes = {"amount": [str(payment.amount), None], "reason": [None, reason]}
     record(person, "took out a payment", payment, job_number=job.number, changes=changes)
     payment.delete()
+    keep_unpaid(job)

@@ -223,7 +223,7 @@ def _to_close(facts: Facts) -> Iterator[Need]:
 def _unpaid(facts: Facts) -> Iterator[Need]:
     for job in facts.on_the_desk:
         if job.state == Job.State.CLOSED:
-            still = format_money(job.agreed - job.received, facts.currency, decimals=True)
+            still = format_money(job.unpaid, facts.currency, decimals=True)
             words = f"is closed, and {still} of its price has not come in."
             yield Need(
                 f"unpaid:{job.pk}", _job(job), words, reverse_lazy("payments", args=[job.number]), "Payments"

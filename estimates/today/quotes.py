@@ -5,11 +5,10 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from functools import lru_cache
 
-from django.db.models import Case, DecimalField, Exists, F, OuterRef, Q, Subquery, Sum, TextField, Value, When
-from django.db.models.functions import Coalesce
+from django.db.models import Case, Exists, F, OuterRef, Q, Subquery, Sum, TextField, Value, When
 from django.utils import timezone
 
-from estimates.models import Answer, Payment, Question, Quote
+from estimates.models import Payment, Question, Quote
 from estimates.pricing.money import Currency, round_money
 from estimates.pricing.snapshot import UnreadableSnapshot, from_json
 from jobs.models import Job
@@ -24,6 +23,7 @@ READ = (
     "job__number", "job__title", "job__state", "job__customer__name",
     "answer__kind", "answer__at", "answer__total",
 )  # fmt: skip
+OF_THE_DESK = "number", "title", "state", "created_at", "unpaid", "customer__name"
 SENT, ACCEPTED, IN_WORK = Quote.State.SENT, Quote.State.ACCEPTED, Job.State.IN_WORK
 
 
@@ -52,7 +52,7 @@ def live_quotes(today: date) -> list[Quote]:
         .annotate(
             asked_at=Subquery(open_questions.values("at")[:1]),
             asked_by=Subquery(open_questions.values("name")[:1]),
-            received=_money_in("job"),
+            received=Subquery(_money_in()),
             alike=F("frozen__model__correlation"),
             # As text: only the few that are shown are read.
             held_price=Case(
@@ -63,26 +63,23 @@ def live_quotes(today: date) -> list[Quote]:
     )
 
 
-def _money_in(job: str):
-    """What has come in for a job, less what was paid back; ``job`` is what the asking row calls it."""
+def _money_in():
+    """What has come in for a quote's job, less what was paid back."""
     signed = Case(When(kind=Payment.Kind.REFUND, then=-F("amount")), default=F("amount"))
-    payments = Payment.objects.filter(job=OuterRef(job)).order_by().values("job")
-    return Subquery(payments.annotate(sum=Sum(signed)).values("sum"), output_field=DecimalField())
+    payments = Payment.objects.filter(job=OuterRef("job")).order_by().values("job")
+    return payments.annotate(sum=Sum(signed)).values("sum")
 
 
 def jobs_on_the_desk(today: date) -> list[Job]:
     """Jobs that wait for the owner, longest first: enquiries without a quote, and closed ones not paid for in full.
 
-    A closed job has ``agreed`` and ``received``; after half a year the reminder has done what it can.
+    After half a year the reminder of a payment has done what it can.
     """
     morning = datetime.combine(today, time(), timezone.get_current_timezone())
-    answers = Answer.objects.filter(quote__job=OuterRef("pk"), quote__state=ACCEPTED).order_by()
-    agreed = Subquery(answers.values("quote__job").annotate(sum=Sum("total")).values("sum"))
     asked = Q(state=Job.State.ENQUIRY, created_at__lte=timezone.now() - timedelta(days=ENQUIRY_WAITS))
-    closed = Q(state=Job.State.CLOSED, closed_at__gte=morning - REMINDED_OF_PAYMENT)
-    jobs = Job.objects.annotate(agreed=agreed, received=Coalesce(_money_in("pk"), Decimal(0)))
-    waiting = jobs.filter(asked | (closed & Q(received__lt=F("agreed"))))
-    return list(waiting.select_related("customer").order_by("created_at"))
+    closed = Q(state=Job.State.CLOSED, closed_at__gte=morning - REMINDED_OF_PAYMENT, unpaid__gt=0)
+    jobs = Job.objects.filter(asked | closed).select_related("customer")
+    return list(jobs.only(*OF_THE_DESK).order_by("created_at"))
 
 
 def correlation_by_job(quotes: list[Quote]) -> dict[int, float]:

@@ -18,11 +18,12 @@ from jobs.time_entries import hours_between
 IN_WORK = Job.State.IN_WORK
 # What no line of Today says of a panel, its job, its customer and its metal; hundreds of rows are read without it.
 UNREAD = (
-    "note", "created_at", "changed_at", "finish", "method", "code",
+    "note", "created_at", "changed_at", "finish", "method", "code", "own_stages",
     "finished_area_mm2", "mass_kg", "layout_m", "moved_dm2", "worked_dm2", "finished_dm2",
-    "job__description", "job__created_at", "job__accepted_at", "job__closed_at", "job__submission", "job__created_by",
+    "job__time_and_material", "job__description", "job__created_at", "job__accepted_at", "job__closed_at",
+    "job__submission", "job__created_by",
     "job__customer__note", "job__customer__address", "job__customer__phone", "job__customer__email",
-    "job__customer__created_at", "metal__source", "metal__price_per_kg",
+    "job__customer__submission", "job__customer__created_at", "metal__source", "metal__price_per_kg",
 )  # fmt: skip
 # And all that it says of a running clock.
 OF_CLOCKS = (
@@ -76,6 +77,15 @@ class InWork:
     jobs: tuple[JobStanding, ...]
     running: tuple[TimeEntry, ...]
     passes: dict[int, Passes]
+
+    def without_metal(self) -> list[Panel]:
+        """Panels that still wait for their metal: none cut, and the layout not done."""
+        return [
+            standing.panel
+            for standing in self.panels
+            if not standing.panel.has_metal
+            and not any(stage.stage.kind.slug == "layout" and stage.progress == 1 for stage in standing.stages)
+        ]
 
     def on_it(self, panel: Panel) -> list[str]:
         """Who stands at a panel now."""

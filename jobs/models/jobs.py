@@ -14,7 +14,8 @@ class Job(models.Model):
     """A job from enquiry to closing.
 
     ``number`` is the year and a count within it (2026-014); both parts are kept so that the database itself
-    refuses to give one number twice.
+    refuses to give one number twice. ``unpaid`` is a copy of what a closed job has still to be paid, so that lists
+    need not draw up its account; ``estimates.payments`` is its only writer.
     """
 
     class State(models.TextChoices):
@@ -44,6 +45,7 @@ class Job(models.Model):
     created_at = models.DateTimeField(auto_now_add=True)
     accepted_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
+    unpaid = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True, editable=False)
     submission = models.UUIDField(null=True, unique=True, editable=False)
 
     class Meta:
@@ -54,6 +56,9 @@ class Job(models.Model):
                 condition=Q(state="closed", closed_at__isnull=False)
                 | (~Q(state="closed") & Q(closed_at=None)),
                 name="job_closed_has_its_time",
+            ),
+            models.CheckConstraint(
+                condition=Q(state="closed") | Q(unpaid=None), name="job_unpaid_only_once_closed"
             ),
         ]
         indexes = [models.Index(fields=["state", "due_on"]), models.Index(fields=["customer", "state"])]

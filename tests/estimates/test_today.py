@@ -8,11 +8,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from estimates.answers import ask
+from estimates.closing import close_job, reopen_job
 from estimates.models import Answer, Payment, Quote
 from estimates.models.aside import PutAside
+from estimates.payments import keep_payment, strike_payment
 from estimates.today.gathering import today_of
 from estimates.today.needs import in_ten
-from jobs.models import Job, Panel, PassDone, Reading, TimeEntry
+from jobs.models import Job, Panel, PassDone, Reading, Stage, TimeEntry
 from jobs.numbers import save_with_number
 from shop.models import DayOff
 from tests.estimates.quote_cast import sent_quote
@@ -196,16 +198,20 @@ def test_a_closed_job_is_spoken_of_until_all_of_its_price_has_come(in_work, owne
     total = Quote.objects.get().answer.total
     Payment.objects.create(job=in_work, kind="deposit", amount=total, person=owner)
     Payment.objects.create(job=in_work, kind="refund", amount=D("40.5"), person=owner)
-    Job.objects.update(state=Job.State.CLOSED, closed_at=timezone.now())
+    close_job(in_work, owner, {stage.pk: "sold as it is" for stage in Stage.objects.all()})
     words = said(owner, shop)["unpaid"]
     assert "is closed, and" in words
     assert "40.50 of its price has not come in" in words
-    Payment.objects.create(job=in_work, kind="payment", amount=D("40.5"), person=owner)
+    keep_payment(in_work, Payment(kind="payment", amount=D("40.5")), owner, shop)
+    assert "unpaid" not in said(owner, shop)
+    strike_payment(in_work, Payment.objects.latest("pk").pk, owner, shop, "written down twice")
+    assert "unpaid" in said(owner, shop)
+    reopen_job(in_work, owner)
     assert "unpaid" not in said(owner, shop)
 
 
 def test_a_job_closed_long_ago_is_not_spoken_of(in_work, owner, shop):
-    Job.objects.update(state=Job.State.CLOSED, closed_at=timezone.now() - timedelta(days=200))
+    Job.objects.update(state=Job.State.CLOSED, closed_at=timezone.now() - timedelta(days=200), unpaid=1)
     assert "unpaid" not in said(owner, shop)
 
 

@@ -20,7 +20,7 @@ from estimates.demo.history import bring_the_notebook_in
 from estimates.demo.metals_and_sheets import price_metals, stock_the_rack
 from estimates.demo.moments import Days
 from estimates.demo.people import add_customers, open_shop
-from estimates.models import Answer, PastPanel, Payment, Quote
+from estimates.models import Answer, PastPanel, Quote
 from jobs.models import Job, Panel, Stage, TimeEntry
 from shop.codes import ALPHABET
 
@@ -44,7 +44,6 @@ def fill() -> Cast:
         _copy_panels(jobs, accepted)
         _copy_quotes(jobs, accepted, sent)
         _copy_hours(cast)
-        _pay_for_what_is_closed(cast)
     return cast
 
 
@@ -164,17 +163,6 @@ def _copy_quotes(jobs: list[Job], accepted: Quote, sent: Quote) -> None:
     ]
     Answer.objects.bulk_create(answers, CHUNK)
     Answer.objects.update(at=timezone.now() - timedelta(days=30))
-
-
-def _pay_for_what_is_closed(cast: Cast) -> None:
-    answers = Answer.objects.filter(quote__job__state=Job.State.CLOSED).values_list(
-        "quote__job", "total", "at"
-    )
-    paid = (
-        Payment(job_id=job, amount=total, received_on=at.date(), person=cast.osk)
-        for job, total, at in answers
-    )
-    Payment.objects.bulk_create(paid, CHUNK)
 
 
 def _copy_hours(cast: Cast) -> None:
