@@ -244,12 +244,12 @@ def _roomy_corner(
     ]
     for x, y in sorted(spots, key=lambda spot: math.dist(spot, middle)):
         box = Box(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2).grown(1.5)
-        if taken.free(box) and _holds(piece, box) and not any(one.grown(1e-6).meets(box) for one in lines):
+        if taken.free(box) and holds(piece, box) and not any(one.grown(1e-6).meets(box) for one in lines):
             return (x - wide / 2, y - tall / 2)
     return None
 
 
-def _holds(piece: Sequence[Point], box: Box) -> bool:
+def holds(piece: Sequence[Point], box: Box) -> bool:
     """Tell whether a box lies inside a closed polygon: its middle does and no side of the polygon enters
     it.
     """

@@ -9,8 +9,10 @@ from jobs.drawings import letters
 from jobs.drawings.bends import degrees
 from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.crowns import Crowned, roll_pieces
-from jobs.drawings.fullsize import PX_MM, SIZE_MM
+from jobs.drawings.fullsize import PX_MM, SIZE_MM, holds
+from jobs.drawings.letters import Box
 from jobs.drawings.marked import WriteLength
+from jobs.drawings.piece import flattened
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import Circle, Item, Path, Run, Scene, Text, bounds, ends
 from jobs.drawings.section import find_pass
@@ -24,6 +26,12 @@ ARM_MM = 60.0
 """The straight arms of a bend gauge; a longer arm would only need more card."""
 MOST_TURN_RAD = math.pi
 BORDER_MM = 5.0
+HOLE_MM = 2.5
+LEADING = 1.5
+PARTS = (1.0, 0.85, 0.7)
+"""Sizes of lettering on the card that are tried, in parts of the usual one; smaller is not read on card."""
+STEPS = 40
+FINE_RAD = math.radians(0.5)  # on the flattest card a chord is then less than a tenth of a millimetre off its arc
 
 
 def gauge(
@@ -146,35 +154,76 @@ def card(title: str, course: Course, face_mm: float, words: Sequence[str], mirro
     place = Placement(1.0, x, BORDER_MM + box.bottom, mirrored)
     wide, high = box.right - box.left + 2 * BORDER_MM, box.bottom - box.top + 2 * BORDER_MM
     hole = place.point(course.beside(course.length_mm * 0.94, face_mm + BAND_MM * 0.6))
-    texts = _words(words, course, face_mm, place)
+    texts = _words(words, place.runs(shape), course, face_mm, place, hole)
+    if not texts:
+        texts = _words_below(words, high)
+        high = texts[-1].box().bottom + BORDER_MM
+        wide = max(wide, *(text.box().right + BORDER_MM for text in texts))
     items: tuple[Item, ...] = (
         Path("cut", place.runs(shape), closed=True),
         Path("outline", place.runs(inner)),
-        Circle("cut", hole, 2.5),
+        Circle("cut", hole, HOLE_MM),
         *texts,
     )
-    wide = max([wide, *(text.box().right + BORDER_MM for text in texts)])
     return Scene(title, ", ".join(words), wide, high, items, PX_MM)
 
 
-def _words(words: Sequence[str], course: Course, face_mm: float, place: Placement) -> tuple[Text, ...]:
-    """Write the words along the card near its first end, turned with the metal there."""
-    along = 4.0
-    (_, heading) = course.at(along)
-    turn = math.degrees(heading if place.mirrored else -heading)
-    made = []
-    for index, word in enumerate(words):
-        off = face_mm + BAND_MM - 6.0 - index * 1.5 * SIZE_MM
-        at = along
-        if place.mirrored:  # lettering still runs left to right, towards what is now the near end
-            at += letters.width(word, SIZE_MM)
-        (x, y), _ = course.at(0.0)
-        spot: Point = (
-            x + at * math.cos(heading) - off * math.sin(heading),
-            y + at * math.sin(heading) + off * math.cos(heading),
-        )
-        made.append(Text("label", place.point(spot), word, size=SIZE_MM, bold=index == 0, rotate_deg=turn))
-    return tuple(made)
+def _words(
+    words: Sequence[str], shape: Sequence[Run], course: Course, face_mm: float, place: Placement, hole: Point
+) -> tuple[Text, ...]:
+    """Write the words along the card at the first place from its first end where no cut touches them.
+
+    Smaller where they would not fit; nothing where the card has no room for them at all.
+    """
+    piece = flattened(shape, FINE_RAD)
+    for size in (SIZE_MM * part for part in PARTS):
+        wide = max(letters.width(word, size) for word in words)
+        tall = size * (LEADING * (len(words) - 1) + letters.ASCENT + letters.DESCENT)
+        for step in range(STEPS):
+            along = 4.0 + wide / 2 + course.length_mm * step / STEPS
+            turn = _upright(-course.at(along)[1], place.mirrored)
+            middle = place.point(course.beside(along, face_mm + BAND_MM / 2))
+            box = Box(-wide / 2, -tall / 2, wide / 2, tall / 2).grown(2.0)
+            seen = [_turned(point, middle, -turn) for point in piece]
+            if holds(seen, box) and not box.grown(HOLE_MM).meets(_dot(_turned(hole, middle, -turn))):
+                return tuple(
+                    _line(words, index, size, (wide, tall), middle, turn) for index in range(len(words))
+                )
+    return ()
+
+
+def _line(
+    words: Sequence[str], index: int, size: float, block: tuple[float, float], middle: Point, turn: float
+) -> Text:
+    """One line of a block of words about a point, all of them turned alike."""
+    x, y = -block[0] / 2, -block[1] / 2 + size * (letters.ASCENT + index * LEADING)
+    spot = _turned((middle[0] + x, middle[1] + y), middle, turn)
+    at = (middle[0] + spot[0], middle[1] + spot[1])
+    return Text("label", at, words[index], size=size, bold=index == 0, rotate_deg=math.degrees(turn))
+
+
+def _words_below(words: Sequence[str], top: float) -> tuple[Text, ...]:
+    """The words under a card that has no room for them."""
+    return tuple(
+        Text("label", (BORDER_MM, top + SIZE_MM * LEADING * (index + 1)), word, size=SIZE_MM, bold=index == 0)
+        for index, word in enumerate(words)
+    )
+
+
+def _upright(turn_rad: float, mirrored: bool) -> float:
+    """The turn of lettering along a heading, so that it is never read upside down."""
+    turn = -turn_rad if mirrored else turn_rad
+    return (turn + math.pi / 2) % math.pi - math.pi / 2
+
+
+def _turned(point: Point, middle: Point, turn_rad: float) -> Point:
+    """A point as seen from another, turned about it."""
+    x, y, cos, sin = point[0] - middle[0], point[1] - middle[1], math.cos(turn_rad), math.sin(turn_rad)
+    return (x * cos - y * sin, x * sin + y * cos)
+
+
+def _dot(point: Point) -> Box:
+    return Box(point[0], point[1], point[0], point[1]).grown(0.1)
 
 
 def _reversed(run: Run) -> Run:

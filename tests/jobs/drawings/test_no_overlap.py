@@ -10,13 +10,15 @@ from hypothesis import strategies as st
 
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.gauge import gauge
+from jobs.drawings.letters import Box
 from jobs.drawings.pattern import flat_pattern
 from jobs.drawings.plot import PassValue, PastPoint, ThisOne, edge_plan, past_panels_plot, readings_plot
-from jobs.drawings.scene import Scene, Text
+from jobs.drawings.scene import Circle, Path, Scene, Text, on_circle
 from jobs.drawings.section import section
 from jobs.drawings.shape import side_view
 from jobs.forming import FORMS, Work
 from jobs.forming.errors import in_millimetres
+from jobs.forming.result import Straight
 from tests.jobs.drawings.panels import AWKWARD, any_panel, awkward, panel
 
 
@@ -98,6 +100,51 @@ def test_a_touch_would_be_seen():
         assert_clear(Scene("Two labels", "", 200, 60, (one, other)))
     with pytest.raises(AssertionError, match="leaves"):
         assert_clear(Scene("One label", "", 30, 60, (one,)))
+
+
+def cuts_of(scene: Scene) -> list[tuple[float, float]]:
+    """The card's border and its hole as points hardly a millimetre apart, so that lettering across it meets some."""
+    (border,) = (leaf for leaf in scene.leaves() if isinstance(leaf, Path) and leaf.role == "cut")
+    (hole,) = (leaf for leaf in scene.leaves() if isinstance(leaf, Circle))
+    points = [(hole.centre[0] + hole.radius * x, hole.centre[1] + hole.radius * y) for x, y in ROUND]
+    for run in border.runs:
+        if isinstance(run, Straight):
+            count = max(1, round(math.dist(run.start, run.end)))
+            points += [
+                tuple(a + (b - a) * step / count for a, b in zip(run.start, run.end, strict=True))
+                for step in range(count + 1)
+            ]
+        else:
+            count = max(1, round(abs(run.sweep_rad) * run.radius_mm))
+            points += [
+                on_circle(run.centre, run.radius_mm, run.start_rad + run.sweep_rad * step / count)
+                for step in range(count + 1)
+            ]
+    return points
+
+
+ROUND = [(math.cos(angle / 10), math.sin(angle / 10)) for angle in range(63)]
+GAUGED = [*((form, {}) for form in FORMS), *AWKWARD.values()]
+NAMES = (["117 L"], ["2026-117.12 R Wing-root fairing, right", "right hand"], ["x" * 80, "right hand"])
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize("words", NAMES, ids=["short", "usual", "long"])
+@pytest.mark.parametrize(("form", "given_"), GAUGED, ids=[*FORMS, *AWKWARD])
+def test_no_cut_of_a_gauge_goes_through_its_lettering(form, given_, words, mirrored):
+    work = panel(form, **given_)
+    for number in (None, *(one.number for one in work.passes)):
+        scene = gauge(work, pass_number=number, words=words, mirrored=mirrored)
+        cuts = cuts_of(scene)
+        for text in scene.texts():
+            upright = level(text).box()
+            turn = math.radians(-text.rotate_deg)
+            turned = [
+                (x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn))
+                for x, y in cuts
+            ]
+            assert not [point for point in turned if upright.holds(Box(*point, *point))], text.text
+        assert_clear(scene)
 
 
 @pytest.mark.parametrize("form", FORMS)
