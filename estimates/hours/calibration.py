@@ -2,7 +2,8 @@
 
 The panels are taken in the order they were finished. Each is estimated by a model that has seen nothing of it
 nor of any later one (a prequential check), then joins the past. With many panels the model is learned afresh
-before each of at most ``MOST_LESSONS`` blocks.
+before each of at most ``MOST_LESSONS`` blocks. The past is read into columns once and learned from up to a row of
+them: what comes out is what :func:`learn` makes of the same panels.
 
 References
 ----------
@@ -19,7 +20,7 @@ from datetime import date
 from statistics import median
 from typing import Final
 
-from estimates.hours.learning import learn
+from estimates.hours.learning import History
 from estimates.hours.model import Model
 from estimates.hours.panels import STAGES, PastPanel
 from estimates.hours.ranges import HoursRange
@@ -142,33 +143,32 @@ def calibration(
     UnusableHistory
         As :func:`learn` does.
     """
-    used = sorted((panel for panel in past if not panel.left_out_reason), key=lambda panel: panel.finished_on)
+    history = History.of(sorted(past, key=lambda panel: panel.finished_on))
     trials: list[Trial] = []
     moves: list[Move] = []
     after = None
-    for known, block in _blocks(used):
+    for known, block in _blocks(history.used):
         # Where panels fade with age, what was known has faded since the block before.
         if after is None or half_life_days is not None:
-            before = learn(known, first_rates, on=block[0].finished_on, half_life_days=half_life_days)
+            before = history.rates_after(known, first_rates, block[0].finished_on, half_life_days)
         else:
             before = after
-        after = learn([*known, *block], first_rates, on=block[-1].finished_on, half_life_days=half_life_days)
+        after = history.rates_after(known + len(block), first_rates, block[-1].finished_on, half_life_days)
         for panel in block:
             trials.extend(_trials(before, panel))
             moves.extend(_moves(before, after, panel))
-    left_out = tuple((panel.panel, panel.left_out_reason) for panel in past if panel.left_out_reason)
-    return Calibration(tuple(trials), tuple(moves), left_out, confidence)
+    return Calibration(tuple(trials), tuple(moves), history.left_out, confidence)
 
 
-def _blocks(used: Sequence[PastPanel]) -> Iterator[tuple[Sequence[PastPanel], Sequence[PastPanel]]]:
-    """Yield what was known and what came next; a day is never cut in two."""
+def _blocks(used: Sequence[PastPanel]) -> Iterator[tuple[int, Sequence[PastPanel]]]:
+    """Yield how many panels were known and what came next; a day is never cut in two."""
     size = math.ceil(len(used) / MOST_LESSONS)
     start = 0
     while start < len(used):
         end = min(start + size, len(used))
         while end < len(used) and used[end].finished_on == used[end - 1].finished_on:
             end += 1
-        yield used[:start], used[start:end]
+        yield start, used[start:end]
         start = end
 
 
@@ -189,5 +189,5 @@ def _trials(model: Model, panel: PastPanel) -> Iterator[Trial]:
 def _moves(before: Model, after: Model, panel: PastPanel) -> Iterator[Move]:
     for stage in STAGES:
         if panel.hours_per_unit(stage) is not None:
-            was, now = (model.rates[stage].per_unit(panel.drivers).p50 for model in (before, after))
+            was, now = (model.rates[stage].middle_per_unit(panel.drivers) for model in (before, after))
             yield Move(panel.panel, panel.finished_on, stage, was, now)

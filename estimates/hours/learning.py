@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Final
 
@@ -55,31 +55,95 @@ def learn(
     UnusableHistory
         Where first rates are missing for a stage, or the half-life is not more than 0.
     """
-    firsts = _one_for_each_stage(first_rates)
-    if half_life_days is not None and not half_life_days > 0:
-        raise UnusableHistory(f"A half-life of {half_life_days} days; it has to be more than 0.")
-    used = [panel for panel in past if not panel.left_out_reason]
-    kinds = [panel.drivers.kind for panel in used]
-    weights = [_weight(panel, on, half_life_days) for panel in used]
-    metals = _metals(kinds, first_rates)
-    records = {stage: _record(stage, used, kinds, weights) for stage in STAGES}
-    lessons = {stage: _lesson(firsts[stage], metals, records[stage]) for stage in STAGES}
-    rates: dict[str, StageRate] = {}
-    surprises: list[NDArray[np.float64]] = []
-    unlike: list[Unlike] = []
-    for stage, lesson in lessons.items():
-        belief = prior(stage, lessons).learn(lesson.rows, lesson.values, lesson.weights, lesson.within)
-        shelf = Shelf.of(stage, zip(used, kinds, strict=True))
-        rates[stage] = StageRate.of(stage, lesson.design, belief, shelf, len(records[stage].panels))
-        unlike += _unlike(stage, used, records[stage], lesson, belief)
-        surprises.append(records[stage].surprises(lesson.rows @ belief.mean, belief.spread, len(used)))
-    left_out = tuple((panel.panel, panel.left_out_reason) for panel in past if panel.left_out_reason)
-    return Model(rates, _stage_correlation(surprises), on, half_life_days, len(used), left_out, tuple(unlike))
+    return History.of(past).model(first_rates, on, half_life_days)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class History:
+    """Past panels made ready to be learned from, all or only the first so many, without reading them again.
+
+    ``used`` are those that teach, in the order given; ``finished`` are the days they were finished on, as ordinals.
+    """
+
+    used: list[PastPanel]
+    kinds: list[Kind]
+    finished: NDArray[np.intp]
+    records: dict[str, _Record]
+    left_out: tuple[tuple[str, str], ...]
+
+    @classmethod
+    def of(cls, past: Sequence[PastPanel]) -> History:
+        """Return the history of these panels; those with a ``left_out_reason`` are only named."""
+        import numpy as np
+
+        used = [panel for panel in past if not panel.left_out_reason]
+        kinds = [panel.drivers.kind for panel in used]
+        finished = np.array([panel.finished_on.toordinal() for panel in used], np.intp)
+        left_out = tuple((panel.panel, panel.left_out_reason) for panel in past if panel.left_out_reason)
+        return cls(
+            used, kinds, finished, {stage: _Record.of(stage, used, kinds) for stage in STAGES}, left_out
+        )
+
+    def model(self, first_rates: Sequence[FirstRate], on: date, half_life_days: float | None) -> Model:
+        """Return what all of it teaches, with the panels nearest to any other and those unlike all others.
+
+        Raises :class:`UnusableHistory` as :func:`learn` does.
+        """
+        taught = self._taught(len(self.used), first_rates, on, half_life_days)
+        shelves = {stage: Shelf.of(stage, zip(self.used, self.kinds, strict=True)) for stage in STAGES}
+        unlike = [odd for stage, each in taught.items() for odd in _unlike(stage, self.used, each)]
+        return replace(self._model(taught, on, half_life_days, shelves), unlike=tuple(unlike))
+
+    def rates_after(
+        self, count: int, first_rates: Sequence[FirstRate], on: date, half_life_days: float | None
+    ) -> Model:
+        """Return what the first ``count`` panels that teach say of hours; of the panels themselves it says nothing."""
+        taught = self._taught(count, first_rates, on, half_life_days)
+        return self._model(taught, on, half_life_days, dict.fromkeys(STAGES, Shelf({})))
+
+    def _taught(
+        self, count: int, first_rates: Sequence[FirstRate], on: date, half_life_days: float | None
+    ) -> dict[str, _Taught]:
+        firsts = _one_for_each_stage(first_rates)
+        if half_life_days is not None and not half_life_days > 0:
+            raise UnusableHistory(f"A half-life of {half_life_days} days; it has to be more than 0.")
+        weights = _weights(self.finished[:count], on, half_life_days)
+        records = {stage: record.first(weights) for stage, record in self.records.items()}
+        metals = _metals(self.kinds[:count], first_rates)
+        lessons = {stage: _lesson(firsts[stage], metals, records[stage]) for stage in STAGES}
+        return {
+            stage: _Taught(
+                records[stage],
+                lesson,
+                prior(stage, lessons).learn(lesson.rows, lesson.values, lesson.weights, lesson.within),
+                count,
+            )
+            for stage, lesson in lessons.items()
+        }
+
+    def _model(
+        self,
+        taught: dict[str, _Taught],
+        on: date,
+        half_life_days: float | None,
+        shelves: dict[str, Shelf],
+    ) -> Model:
+        rates = {
+            stage: StageRate.of(
+                stage, each.lesson.design, each.belief, shelves[stage], len(each.record.panels)
+            )
+            for stage, each in taught.items()
+        }
+        correlation = _stage_correlation([each.surprises() for each in taught.values()])
+        return Model(rates, correlation, on, half_life_days, taught[STAGES[0]].count, self.left_out)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Record:
-    """What the past panels say of one stage: which panels, of which kind, log hours per unit, weight."""
+    """What past panels say of one stage: which panels, of which kind, log hours per unit, and how much they count.
+
+    Kinds stand in the order in which they came up.
+    """
 
     panels: NDArray[np.intp]
     kinds: list[Kind]
@@ -87,12 +151,45 @@ class _Record:
     values: NDArray[np.float64]
     weights: NDArray[np.float64]
 
-    def surprises(self, expected: NDArray[np.float64], spread: float, count: int) -> NDArray[np.float64]:
-        """Return for all ``count`` panels how far each lay from its kind's expected value, in spreads, or NaN."""
+    @classmethod
+    def of(cls, stage: str, used: Sequence[PastPanel], kinds: Sequence[Kind]) -> _Record:
+        """Return the record of all panels, each counting in full."""
         import numpy as np
 
-        surprises = np.full(count, np.nan)
-        surprises[self.panels] = (self.values - expected[self.kind_of]) / spread
+        known = [
+            (i, rate) for i, panel in enumerate(used) if (rate := panel.hours_per_unit(stage)) is not None
+        ]
+        place: dict[Kind, int] = {}
+        kind_of = np.array([place.setdefault(kinds[i], len(place)) for i, _ in known], np.intp)
+        values = np.log(np.array([rate for _, rate in known], np.float64))
+        return cls(
+            np.array([i for i, _ in known], np.intp), list(place), kind_of, values, np.ones(len(known))
+        )
+
+    def first(self, weights: NDArray[np.float64]) -> _Record:
+        """Return the record of the first panels, of each of which the weight is given."""
+        end = int(self.panels.searchsorted(len(weights)))
+        panels, kind_of = self.panels[:end], self.kind_of[:end]
+        kinds = self.kinds[: int(kind_of.max(initial=-1)) + 1]
+        return _Record(panels, kinds, kind_of, self.values[:end], weights[panels])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Taught:
+    """One stage: its record, what that has to teach, and what is believed after it. ``count`` panels teach in all."""
+
+    record: _Record
+    lesson: Lesson
+    belief: Belief
+    count: int
+
+    def surprises(self) -> NDArray[np.float64]:
+        """Return for each panel how far it lay from its kind's expected value, in spreads, or NaN."""
+        import numpy as np
+
+        surprises = np.full(self.count, np.nan)
+        expected = (self.lesson.rows @ self.belief.mean)[self.record.kind_of]
+        surprises[self.record.panels] = (self.record.values - expected) / self.belief.spread
         return surprises
 
 
@@ -109,24 +206,13 @@ def _metals(kinds: Sequence[Kind], first_rates: Sequence[FirstRate]) -> set[str]
     return named | {kind.metal for kind in kinds}
 
 
-def _weight(panel: PastPanel, on: date, half_life_days: float | None) -> float:
-    if half_life_days is None:
-        return 1.0
-    age = max(0, (on - panel.finished_on).days)
-    return max(LEAST_WEIGHT, float(0.5 ** (age / half_life_days)))
-
-
-def _record(
-    stage: str, used: Sequence[PastPanel], kinds: Sequence[Kind], weights: Sequence[float]
-) -> _Record:
+def _weights(finished: NDArray[np.intp], on: date, half_life_days: float | None) -> NDArray[np.float64]:
     import numpy as np
 
-    known = [(i, rate) for i, panel in enumerate(used) if (rate := panel.hours_per_unit(stage)) is not None]
-    panels = np.array([i for i, _ in known], np.intp)
-    place: dict[Kind, int] = {}
-    kind_of = np.array([place.setdefault(kinds[i], len(place)) for i, _ in known], np.intp)
-    values = np.log(np.array([rate for _, rate in known], np.float64))
-    return _Record(panels, list(place), kind_of, values, np.array(weights, np.float64)[panels])
+    if half_life_days is None:
+        return np.ones(len(finished))
+    ages = np.maximum(0, on.toordinal() - finished)
+    return np.maximum(LEAST_WEIGHT, 0.5 ** (ages / half_life_days))
 
 
 def _lesson(first: FirstRate, metals: set[str], record: _Record) -> Lesson:
@@ -139,10 +225,9 @@ def _lesson(first: FirstRate, metals: set[str], record: _Record) -> Lesson:
     return Lesson(design, design.first_belief(first), design.rows(record.kinds), means, weights, within)
 
 
-def _unlike(
-    stage: str, used: Sequence[PastPanel], record: _Record, lesson: Lesson, belief: Belief
-) -> list[Unlike]:
-    found = far_off(belief, lesson.rows, record.kind_of, record.values, record.weights)
+def _unlike(stage: str, used: Sequence[PastPanel], taught: _Taught) -> list[Unlike]:
+    record = taught.record
+    found = far_off(taught.belief, taught.lesson.rows, record.kind_of, record.values, record.weights)
     panels = [(used[record.panels[i]], log_above) for i, log_above in found]
     return [
         Unlike(panel.panel, stage, hours, hours * math.exp(-log_above))

@@ -65,7 +65,7 @@ class StageRate:
         if not amount:
             return StageHours.not_needed(self.stage, self.n_past, DRIVERS[self.stage].meaning)
         bearing = self.design.bearing(drivers.kind)
-        mean_log = math.log(amount) + sum(self.mean[place] * by for place, by in bearing)
+        mean_log = math.log(amount) + self._mean_log(bearing)
         loadings = self._loadings(bearing)
         scale = math.sqrt(self.spread**2 + sum(loading * loading for loading in loadings))
         nearest = self.shelf.nearest(drivers.kind, amount)
@@ -75,20 +75,25 @@ class StageRate:
     def per_unit(self, drivers: Drivers) -> HoursRange:
         """Return the rate for work like this, hours per unit of the driver, and how well it is known."""
         bearing = self.design.bearing(drivers.kind)
-        mean_log = sum(self.mean[place] * by for place, by in bearing)
-        return HoursRange(mean_log, math.hypot(*self._loadings(bearing)), self.df)
+        return HoursRange(self._mean_log(bearing), math.hypot(*self._loadings(bearing)), self.df)
+
+    def middle_per_unit(self, drivers: Drivers) -> float:
+        """Return the middle of that rate, hours per unit of the driver."""
+        return math.exp(self._mean_log(self.design.bearing(drivers.kind)))
 
     def second_hand_factor(self) -> HoursRange:
         """Return what the second hand takes against the first (unit learning curve), as a range of the factor."""
         place = self.design.places[SECOND_HAND]
         return HoursRange(self.mean[place], self.spread * math.hypot(*self.roots[place]), self.df)
 
+    def _mean_log(self, bearing: Sequence[tuple[int, float]]) -> float:
+        return sum(self.mean[place] * by for place, by in bearing)
+
     def _loadings(self, bearing: Sequence[tuple[int, float]]) -> tuple[float, ...]:
-        axes = zip(*(self.roots[place] for place, _ in bearing), strict=True)
-        multipliers = [by for _, by in bearing]
-        return tuple(
-            self.spread * sum(part * by for part, by in zip(axis, multipliers, strict=True)) for axis in axes
-        )
+        sums = [0.0] * len(self.mean)
+        for place, by in bearing:
+            sums = [so_far + part * by for so_far, part in zip(sums, self.roots[place], strict=True)]
+        return tuple(self.spread * sum_ for sum_ in sums)
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,9 +64,13 @@ def total(parts: Sequence[HoursRange], correlations: Correlations) -> HoursRange
     middle = np.array([[part.mean_log] for part in at_work])
     scale = np.array([[part.scale] for part in at_work])
     longest = float(middle.max())
+    # In place: fresh memory for every step of a sum this small costs more than the sum.
+    hours = draws * scale
+    hours += middle - longest
     # A hundred such parts still add up to a float; only the last draws of an absurd scale come near.
-    sums = np.exp(np.minimum(draws * scale + (middle - longest), 700.0)).sum(axis=0)
-    p50, p80 = _quantiles(sums, (0.5, 0.8))
+    np.minimum(hours, 700.0, out=hours)
+    np.exp(hours, out=hours)
+    p50, p80 = _quantiles(hours.sum(axis=0), (0.5, 0.8))
     df = _shared_df(at_work, longest)
     return HoursRange(longest + math.log(p50), math.log(p80 / p50) / student.quantile(0.8, df), df)
 
