@@ -143,3 +143,23 @@ def test_nobody_is_shut_out(builder, viewport, scheme, typed):
     found = Axe().run(page).response["violations"]
     assert not found, [(one["id"], [node["html"][:120] for node in one["nodes"]][:4]) for one in found]
     assert page.evaluate("document.documentElement.scrollWidth") <= viewport["width"]
+
+
+def test_a_phone_shows_the_fields_first_and_leads_to_the_drawing_and_back(builder):
+    page = builder(viewport=PHONE)
+    drawing = page.locator("#b-drawing svg").first
+    expect(page.locator("[name=arch-depth_mm]")).to_be_in_viewport()
+    expect(drawing).not_to_be_in_viewport()
+    page.click("text=To the drawing")
+    expect(drawing).to_be_in_viewport()
+    expect(page.locator("#b-rule svg").first).to_be_in_viewport()
+    page.click("text=Back to the fields")
+    expect(page.locator("[name=arch-depth_mm]")).to_be_in_viewport()
+
+
+def test_a_desk_shows_the_drawing_beside_the_fields(builder):
+    page = builder()
+    drawing, field = page.locator("#b-drawing").bounding_box(), depth(page).bounding_box()
+    assert drawing["x"] + drawing["width"] <= field["x"]
+    assert abs(page.locator("#b-rule").bounding_box()["y"] - drawing["y"]) < 80
+    expect(page.locator("text=To the drawing")).to_be_hidden()
