@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from estimates.views import exports, paper, papers, progress_mail
+from estimates.views import exports, paper, papers, progress_mail, statement_mail
 
 JOB = "jobs/<str:number>/"
 PANEL = "jobs/<str:number>/panels/<int:position>/"
@@ -13,6 +13,7 @@ urlpatterns = [
     path(JOB + "papers/set/<str:name>.pdf", papers.papers_set_file, name="papers-set-file"),
     path(JOB + "work-orders.pdf", paper.job_work_orders, name="job-work-orders"),
     path(JOB + "statement.pdf", paper.statement, name="statement-pdf"),
+    path(JOB + "statement/e-mail/", statement_mail.statement_email, name="statement-email"),
     path(JOB + "closing-shop.pdf", paper.closing, {"copy": "shop"}, name="closing-pdf"),
     path(JOB + "closing-customer.pdf", paper.closing, {"copy": "customer"}, name="closing-customer-pdf"),
     path(JOB + "quotes/<int:revision>/pdf/", paper.quote, name="quote-pdf"),

@@ -1,17 +1,16 @@
 """Sending a quote: freezing it with all it was made from, and letting the customer have its link."""
 
 import json
-import logging
 import uuid
 from datetime import timedelta
 from decimal import Decimal
-from smtplib import SMTPException
 
 from django.core.mail import EmailMessage
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils import timezone
 
 from estimates.drafts import QuoteRefused, change_texts, locked_draft
+from estimates.mailing import MailRefused, handed_over, send_once
 from estimates.models import LinkSent, Quote
 from estimates.pricing.money import format_money
 from estimates.quoting.figures import QuoteFigures, quote_figures
@@ -20,9 +19,6 @@ from jobs.models import Job
 from shop.audit import record
 from shop.figures import day
 from shop.models import Person, Shop
-from shop.outside import mail_goes_out
-
-log = logging.getLogger(__name__)
 
 
 @transaction.atomic
@@ -115,35 +111,21 @@ def withdraw_quote(quote: Quote, person: Person) -> Quote:
 def email_link(
     quote: Quote, person: Person, *, to: str, words: str, url: str, submission: uuid.UUID | None = None
 ) -> LinkSent:
-    """Send the customer the link of a sent quote by e-mail, once for a press.
-
-    The row that remembers the press is written first and taken away again where the mail server refuses, so that a
-    second press at the same moment sends nothing and a later one may try again.
-    """
+    """Send the customer the link of a sent quote by e-mail, once for a press; raises :class:`QuoteRefused`."""
     if quote.state != Quote.State.SENT:
         raise QuoteRefused(
             f"{quote} is {quote.get_state_display().lower()}: there is nothing to answer on its link."
         )
+    sent = LinkSent(quote=quote, to=to, person=person, submission=submission)
+    did = f"{handed_over()} the link to {to}"[:80]
     try:
-        with transaction.atomic():
-            sent = LinkSent.objects.create(quote=quote, to=to, person=person, submission=submission)
-            record(person, f"{handed_over()} the link to {to}"[:80], quote, job_number=quote.job.number)
-    except IntegrityError:
-        return LinkSent.objects.get(submission=submission)
-    try:
-        _mail(quote, to, words, url)
-    except (OSError, SMTPException) as error:
-        log.warning("The mail server refused quote %s: %s", quote.number, error)
-        sent.delete()
-        raise QuoteRefused(
-            "The mail server did not take it. Nothing was sent; try again, or copy the link into a message of your own."
-        ) from error
-    return sent
-
-
-def handed_over() -> str:
-    """What was done with a message, for the trail: written where no mail server is set, sent where one is."""
-    return "sent" if mail_goes_out() else "wrote an e-mail with"
+        return send_once(
+            sent,
+            lambda: _mail(quote, to, words, url),
+            lambda: record(person, did, quote, job_number=quote.job.number),
+        )
+    except MailRefused as refusal:
+        raise QuoteRefused(str(refusal)) from refusal
 
 
 def _mail(quote: Quote, to: str, words: str, url: str) -> None:

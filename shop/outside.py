@@ -37,11 +37,13 @@ def mail_goes_out() -> bool:
     return not any(f".{name}." in settings.EMAIL_BACKEND for name in KEPT_HERE)
 
 
-def said_of_mail(to: str) -> str:
+def said_of_mail(
+    to: str, what: str = "The link", instead: str = "Copy the link into a message of your own."
+) -> str:
     """What is said when a message has been handed over: the truth about where it is now."""
     if mail_goes_out():
-        return f"The link is on its way to {to}."
+        return f"{what} is on its way to {to}."
     return (
         f"No mail server is set, so nothing has gone to {to}: the message was written to {settings.EMAIL_FILE_PATH}. "
-        "Copy the link into a message of your own."
+        f"{instead}"
     )

@@ -19,6 +19,14 @@ class EmailForm(SubmissionMixin, ShopForm):
     )  # fmt: skip
 
 
+class StatementEmailForm(EmailForm):
+    """A statement by e-mail."""
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["words"].help_text = "The statement goes with it as a PDF."
+
+
 class ReplyForm(ShopForm):
     text = forms.CharField(label="Your reply", max_length=2000, widget=forms.Textarea(TEXT | {"rows": 4}))
 

@@ -2,7 +2,7 @@
 
 from estimates.models.answers import Answer, LinkSent, Question
 from estimates.models.aside import PutAside
-from estimates.models.going_out import CalendarLink, ProgressSent
+from estimates.models.going_out import CalendarLink, ProgressSent, StatementSent
 from estimates.models.history import PastPanel
 from estimates.models.payments import Payment
 from estimates.models.quotes import FrozenQuote, LineOverride, Quote, QuoteLine
@@ -20,4 +20,5 @@ __all__ = [
     "Question",
     "Quote",
     "QuoteLine",
+    "StatementSent",
 ]

@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.db import models
 
-from jobs.models import ProgressLink
+from jobs.models import Job, ProgressLink
 from jobs.models.jobs import new_token
 
 
@@ -41,3 +41,23 @@ class ProgressSent(models.Model):
 
     def __str__(self):
         return f"{self.link} to {self.to}"
+
+
+class StatementSent(models.Model):
+    """A job's statement, sent to the customer by e-mail: once for a press. ``to_pay`` is what stood open on it."""
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="statements_sent")
+    to = models.EmailField()
+    to_pay = models.DecimalField(max_digits=12, decimal_places=3)
+    at = models.DateTimeField(auto_now_add=True)
+    person = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
+    )
+    submission = models.UUIDField(null=True, unique=True, editable=False)
+
+    class Meta:
+        ordering = ["-at"]
+        verbose_name_plural = "statements sent"
+
+    def __str__(self):
+        return f"Statement of {self.job} to {self.to}"

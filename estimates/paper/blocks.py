@@ -46,6 +46,17 @@ def stack(blocks: Iterable[Block], first_top: float, next_top: float, bottom: fl
     return pages
 
 
+def together(blocks: Sequence[Block]) -> Block:
+    """Blocks that no page parts: sums that belong to one another."""
+
+    def draw(page: Page, top: float) -> None:
+        for block in blocks:
+            block.draw(page, top)
+            top += block.high
+
+    return Block(sum(block.high for block in blocks), draw)
+
+
 def heading(text: str) -> Block:
     """A heading that stays with what follows it."""
 

@@ -154,6 +154,18 @@ def price(inputs: Inputs) -> Priced:
     return Priced(inputs=inputs, lines=tuple(lines))
 
 
+def shown_price(cost: Decimal, terms: Terms) -> Decimal:
+    """Return what the customer reads for a direct cost: overhead and margin in it, tax where prices include it."""
+    amounts = _from_cost(cost, terms)
+    return amounts.gross if terms.tax_included else amounts.net
+
+
+def taxed(shown: Decimal, terms: Terms) -> Amounts:
+    """Return net, tax and gross of a rounded amount in the customer's terms; what it cost is left at nought."""
+    net, tax = _net_and_tax(shown, terms)
+    return Amounts(net=net, tax=tax, gross=net + tax)
+
+
 def total_of(lines: Iterable[Line], level: Level = "priced") -> Amounts:
     """Return the sum of lines, figure by figure."""
     return sum((line.at(level) for line in lines), Amounts())
@@ -217,7 +229,7 @@ def _net_and_tax(shown: Decimal, terms: Terms) -> tuple[Decimal, Decimal]:
 
 def _discount_line(discount: Discount, before: list[Line], terms: Terms) -> Line:
     """Price one discount on the lines before it, at the three levels."""
-    p50, priced, p80 = (_discount_amounts(discount, total_of(before, level), terms) for level in LEVELS)
+    p50, priced, p80 = (discount_amounts(discount, total_of(before, level), terms) for level in LEVELS)
     if discount.percent is not None:
         figures = f"{discount.percent:f} %"
     else:
@@ -228,7 +240,7 @@ def _discount_line(discount: Discount, before: list[Line], terms: Terms) -> Line
     )  # fmt: skip
 
 
-def _discount_amounts(discount: Discount, before: Amounts, terms: Terms) -> Amounts:
+def discount_amounts(discount: Discount, before: Amounts, terms: Terms) -> Amounts:
     """Take a discount off a sum, tax in proportion, so that a discount of everything leaves nothing at all."""
     shown_before = before.gross if terms.tax_included else before.net
     if discount.percent is not None:

@@ -1,4 +1,7 @@
-"""What was agreed, what was asked for, what came in, and what is still open."""
+"""What was agreed, what was asked for, what came in, and what is still open.
+
+Where a job is charged by time and material, the agreed price is an estimate, and what is owed is its bills so far.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from estimates.pricing.billing import Bill
 from estimates.pricing.money import MOST, ZERO, Currency, Unpriceable, check_money, check_percent, round_money
 
 
@@ -39,15 +43,24 @@ class Payment:
 
 @dataclass(frozen=True, slots=True)
 class Statement:
-    """The account of one job. Amounts are gross; a negative balance is the customer's credit."""
+    """The account of one job. Amounts are gross; a negative balance is the customer's credit.
+
+    ``bills`` are those of a job charged by time and material, one a quote; nothing where its price was agreed.
+    """
 
     agreed: tuple[Agreed, ...]
     payments: tuple[Payment, ...]
+    bills: tuple[Bill, ...] | None = None
 
     @property
     def price(self) -> Decimal:
         """The sum of all accepted quotes."""
         return sum((quote.gross for quote in self.agreed), ZERO)
+
+    @property
+    def owed(self) -> Decimal:
+        """What there is to pay: the price agreed, or by time and material what has come together so far."""
+        return self.price if self.bills is None else sum((each.total.gross for each in self.bills), ZERO)
 
     @property
     def deposit_asked(self) -> Decimal:
@@ -67,7 +80,7 @@ class Statement:
     @property
     def balance(self) -> Decimal:
         """What is still to be paid."""
-        return self.price - self.received
+        return self.owed - self.received
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +91,12 @@ class Instalment:
     amount: Decimal
 
 
-def statement(agreed: Sequence[Agreed], payments: Sequence[Payment]) -> Statement:
+def statement(
+    agreed: Sequence[Agreed], payments: Sequence[Payment], bills: Sequence[Bill] | None = None
+) -> Statement:
     """Draw up the account of a job; payments in order of their dates."""
-    return Statement(tuple(agreed), tuple(sorted(payments, key=lambda payment: payment.on)))
+    in_order = sorted(payments, key=lambda payment: payment.on)
+    return Statement(tuple(agreed), tuple(in_order), None if bills is None else tuple(bills))
 
 
 def payment_plan(

@@ -32,8 +32,9 @@ def payments(request: HttpRequest, number: str) -> HttpResponse:
         else:
             messages.success(request, f"{kept.get_kind_display()} written down.")
             return redirect("payments", number)
+    account = job_statement(job)
     context = {
-        "job": job, "form": form, "account": job_statement(job),
+        "job": job, "form": form, "account": account, "by_hours": account.bills is not None,
         "payments": job.payments.select_related("person"),
     }  # fmt: skip
     return render(request, "estimates/payments.html", context, status=422 if form.is_bound else 200)

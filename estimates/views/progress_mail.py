@@ -7,10 +7,11 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from estimates.forms.answers import EmailForm
+from estimates.mailing import MailRefused
 from estimates.models import ProgressSent
 from estimates.paper.facts.panels import job_with_customer
 from estimates.progress.link import standing_link
-from estimates.progress.mail import MailRefused, email_progress, usual_progress_words
+from estimates.progress.mail import email_progress, usual_progress_words
 from shop.outside import address_for, mail_goes_out, said_of_mail
 from shop.roles import owner_only
 

@@ -15,6 +15,7 @@ from jobs.models import MaterialUse, Reading, Stage, TimeEntry
 from jobs.reading_log import log_reading
 from shop.models import StageKind
 from tests.estimates.quote_cast import bought_in, sent_quote
+from tests.estimates.work_cast import book
 
 
 def text_of(response) -> str:
@@ -86,9 +87,30 @@ def test_hours_and_metal_are_listed_only_where_they_are_charged(owner_client, sh
     job.time_and_material = True
     job.save()
     said = statement(owner_client, job)
-    assert "Hours worked" in said
-    assert "2.5 h" in said
-    assert "600 × 400 mm, for Fairing skin 1.04 kg" in said
+    assert "Quoted, as an estimate" in said
+    hour = "Layout, 2.50 h at € 68.61 € 171.53"  # 54 an hour, 8 % overhead, 15 % margin
+    for words in (hour, "600 × 400 mm, 1.04 kg, for Fairing skin € 11.44", "Gas, rod, discs and dye",
+                  "Plating: as quoted", "VAT 23 %", "Owed so far", "Deposit asked for", "To pay so far"):  # fmt: skip
+        assert words in said
+
+
+def test_hours_without_a_quote_are_listed_without_amounts(owner_client, owner, panel):
+    job = panel.job
+    job.time_and_material = True
+    job.save()
+    book(Stage.objects.create(panel=panel, kind=StageKind.objects.first()), owner, "2.5")
+    said = statement(owner_client, job)
+    assert "Layout 2.50 h" in said
+    assert "there are no rates to charge by" in said
+
+
+def test_what_came_in_ahead_of_the_hours_is_kept_for_them(owner_client, owner, shop, accepted):
+    job = accepted.job
+    type(job).objects.update(time_and_material=True)
+    keep_payment(job, Payment(kind="deposit", amount=Decimal("3000")), owner, shop, sure=True)
+    said = statement(owner_client, job)
+    assert "To your credit" in said
+    assert "is kept for the work to come" in said
 
 
 def test_closing_sheet_sets_hours_beside_their_range(owner_client, owner, panel):
