@@ -9,13 +9,11 @@ from jobs.forming.result import Step
 from jobs.formula_letters import letters_used
 from jobs.models import Panel
 from jobs.readings import plan_of
-from shop.figures import figure
+from shop.figures import area, figure, mass
 from shop.gauges import format_thickness
 from shop.lengths import format_angle, format_length
 from shop.models import Shop
 
-IN2_MM2 = 25.4**2
-DM2_MM2 = 1e4
 THIN_MM = 10.0
 NOTHING_MM2 = 50.0  # less would read as 0.00 dm²
 NOTHING_RAD = math.radians(0.05)  # less would read as 0°
@@ -30,28 +28,21 @@ class Figure:
     note: str = ""
 
 
-def format_area(area_mm2: float, shop: Shop) -> str:
-    """An area in dm², or in² where the shop works in inches."""
-    if shop.units == "in":
-        return f"{figure(area_mm2 / IN2_MM2, 1)} in²"
-    return f"{figure(area_mm2 / DM2_MM2, 2)} dm²"
-
-
 def figures_of(work: Work, shop: Shop) -> tuple[Figure, ...]:
     """The figures of a panel, in the order in which a shaper asks for them."""
     length, thickness = partial(format_length, units=shop.units), partial(format_thickness, units=shop.units)
     blank = f"{length(work.blank_length_mm, with_unit=False)} × {length(work.blank_width_mm)}"
     found = [
         Figure("Blank, with trim", blank, f"{length(work.marking.trim_mm)} of trim all round"),
-        Figure("Mass, finished", f"{figure(work.mass_kg, 2)} kg"),
-        Figure("Area, finished", format_area(work.finished_area_mm2, shop)),
+        Figure("Mass, finished", mass(work.mass_kg, shop.units)),
+        Figure("Area, finished", area(work.finished_area_mm2, shop.units)),
         *_angles(work),
         *_edges(work, shop),
         Figure("Thickest", thickness(work.thickest_mm), _against(work.thickest_mm, work)),
         Figure("Thinnest", thickness(work.thinnest_mm), _against(work.thinnest_mm, work)),
     ]
     if work.moved_area_mm2 > NOTHING_MM2:
-        found.append(Figure("Metal moved", format_area(work.moved_area_mm2, shop)))
+        found.append(Figure("Metal moved", area(work.moved_area_mm2, shop.units)))
     if work.bend_allowance_mm is not None:
         found.append(Figure("Bend allowance", length(work.bend_allowance_mm)))
     return tuple(found)
@@ -118,10 +109,10 @@ def _result(step: Step, shop: Shop) -> str:
             write = format_thickness if step.value < THIN_MM else format_length
             return write(step.value, shop.units)
         case "mm2":
-            return format_area(step.value, shop)
+            return area(step.value, shop.units)
         case "rad":
             return format_angle(step.value)
         case "kg":
-            return f"{figure(step.value, 2)} kg"
+            return mass(step.value, shop.units)
         case _:
             return figure(step.value, 3)

@@ -1,4 +1,4 @@
-"""Hours, money, dates and counts as the shop writes them, the same on screen and on paper.
+"""Hours, money, masses, areas, dates and counts as the shop writes them, the same on screen and on paper.
 
 Thin spaces part thousands, en dashes join ranges, a unit follows its figure after a space. Lengths and angles
 have their own module, :mod:`shop.lengths`.
@@ -7,14 +7,24 @@ have their own module, :mod:`shop.lengths`.
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Final
 
-from shop.lengths import MINUS, THIN_SPACE
+from shop.lengths import INCH_MM, MINUS, THIN_SPACE, Units
 
 EN_DASH = "\u2013"
 NO_BREAK = "\u00a0"
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "March", "April", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
+
+POUND_KG = Decimal("0.45359237")
+"""The pound in kilograms, exactly: NIST SP 811 (2008), appendix B.8; so is the inch of :mod:`shop.lengths`."""
+IN2_MM2 = float(INCH_MM) ** 2
+LB_IN3_KG_M3 = float(POUND_KG) / (float(INCH_MM) / 1000) ** 3
+FT2_MM2 = 144 * IN2_MM2
+DM2_MM2 = 1e4
+M2_MM2 = 1e6
 
 Number = int | float | Decimal
 
@@ -63,23 +73,97 @@ def _estimated(value: Number) -> str:
     return hours((exact * 2).quantize(Decimal(1), ROUND_HALF_UP) / 2)
 
 
-def money(amount: Number, symbol: str = "€", decimals: int = 2) -> str:
-    """Write an amount to the currency's own decimals.
+@dataclass(frozen=True, slots=True)
+class MoneyStyle:
+    """How a shop writes money: where the sign stands and how far off, what parts thousands, what decimals."""
 
-    >>> money(Decimal("2545"))
-    '€\\xa02\\u2009545.00'
+    sign_first: bool
+    gap: str
+    thousands: str
+    point: str
+
+
+MONEY_STYLES: Final = {
+    "sign-space": MoneyStyle(True, NO_BREAK, THIN_SPACE, "."),
+    "sign-comma": MoneyStyle(True, "", ",", "."),
+    "sign-dot": MoneyStyle(True, NO_BREAK, ".", ","),
+    "sign-apostrophe": MoneyStyle(True, NO_BREAK, "\u2019", "."),
+    "space-sign": MoneyStyle(False, NO_BREAK, THIN_SPACE, "."),
+    "space-comma-sign": MoneyStyle(False, NO_BREAK, THIN_SPACE, ","),
+    "dot-sign": MoneyStyle(False, NO_BREAK, ".", ","),
+}
+FIRST_STYLE: Final = "sign-space"
+
+
+def money(amount: Number, symbol: str = "€", decimals: int = 2, style: str = FIRST_STYLE) -> str:
+    """Write an amount to the currency's own decimals, in one of the styles of ``MONEY_STYLES``.
+
+    >>> money(Decimal("2545")), money(Decimal("-2545"), "$", style="sign-comma")
+    ('€\\xa02\\u2009545.00', '\\u2212$2,545.00')
+    >>> money(Decimal("1049.29"), style="dot-sign")
+    '1.049,29\\xa0€'
     """
-    return f"{symbol}{NO_BREAK}{figure(amount, decimals)}"
+    written = _in_style(amount, decimals, style)
+    minus = MINUS if written.startswith(MINUS) else ""
+    return minus + _signed(written.removeprefix(MINUS), symbol, style)
 
 
-def money_between(low: Number, high: Number, symbol: str = "€") -> str:
+def money_between(low: Number, high: Number, symbol: str = "€", style: str = FIRST_STYLE) -> str:
     """Write a range of money in whole units.
 
-    >>> money_between(4180, Decimal("4990.4"))
-    '€\\xa04\\u2009180\\u20134\\u2009990'
+    >>> money_between(4180, Decimal("4990.4")), money_between(4180, 4990, "$", "sign-comma")
+    ('€\\xa04\\u2009180\\u20134\\u2009990', '$4,180\\u20134,990')
     """
-    first, second = figure(low), figure(high)
-    return f"{symbol}{NO_BREAK}{first if first == second else first + EN_DASH + second}"
+    first, second = _in_style(low, 0, style), _in_style(high, 0, style)
+    return _signed(first if first == second else first + EN_DASH + second, symbol, style)
+
+
+def _in_style(amount: Number, decimals: int, style: str) -> str:
+    """A number parted as money of this style is."""
+    marks = MONEY_STYLES[style]
+    return figure(amount, decimals).translate({ord(THIN_SPACE): marks.thousands, ord("."): marks.point})
+
+
+def _signed(written: str, symbol: str, style: str) -> str:
+    """Set the currency's sign; letters such as CHF never touch the figure."""
+    marks = MONEY_STYLES[style]
+    gap = marks.gap or (NO_BREAK if len(symbol) > 1 and symbol[-1].isalpha() else "")
+    return f"{symbol}{gap}{written}" if marks.sign_first else f"{written}{gap}{symbol}"
+
+
+def mass(mass_kg: Number, units: Units = "mm") -> str:
+    """Write a mass in the kilograms or pounds that go with the shop's lengths: to 0.01, from ten on to 0.1.
+
+    >>> mass(2.5), mass(2.5, "in"), mass(31.25)
+    ('2.50\\xa0kg', '5.51\\xa0lb', '31.3\\xa0kg')
+    """
+    pounds = units == "in"
+    exact = mass_kg if isinstance(mass_kg, Decimal) else Decimal(repr(mass_kg))
+    amount = exact / POUND_KG if pounds else exact
+    return f"{figure(amount, 2 if abs(amount) < 10 else 1)}{NO_BREAK}{'lb' if pounds else 'kg'}"
+
+
+def density(density_kg_m3: float, units: Units = "mm") -> str:
+    """Write a density in kg/m³, or in lb/in³ to four decimals as handbooks print it.
+
+    >>> density(2710.0), density(2710.0, "in")
+    ('2\\u2009710\\xa0kg/m³', '0.0979\\xa0lb/in³')
+    """
+    if units == "in":
+        return f"{figure(density_kg_m3 / LB_IN3_KG_M3, 4)}{NO_BREAK}lb/in³"
+    return f"{figure(density_kg_m3)}{NO_BREAK}kg/m³"
+
+
+def area(area_mm2: float, units: Units = "mm") -> str:
+    """Write an area in dm² and from a hundred on in m², or in square inches and from 144 on in square feet.
+
+    >>> area(52_000.0), area(2_500_000.0), area(52_000.0, "in"), area(2_500_000.0, "in")
+    ('5.20\\xa0dm²', '2.50\\xa0m²', '80.6\\xa0in²', '26.91\\xa0ft²')
+    """
+    small, large, decimals = (IN2_MM2, FT2_MM2, 1) if units == "in" else (DM2_MM2, M2_MM2, 2)
+    if abs(area_mm2) < large:
+        return f"{figure(area_mm2 / small, decimals)}{NO_BREAK}{'in²' if units == 'in' else 'dm²'}"
+    return f"{figure(area_mm2 / large, 2)}{NO_BREAK}{'ft²' if units == 'in' else 'm²'}"
 
 
 def day(value: dt.date, today: dt.date | None = None) -> str:

@@ -11,7 +11,7 @@ from estimates.builder.reckoning import Reckoned
 from jobs.forms.dimensions import as_typed
 from jobs.forms.panel import PanelForm
 from jobs.forms.panel_texts import name_of
-from shop.figures import EN_DASH, figure, hours, hours_between, money_between
+from shop.figures import EN_DASH, figure, hours, hours_between, mass, money_between
 from shop.gauges import format_thickness
 from shop.lengths import format_angle, format_length
 from shop.models import Shop
@@ -69,7 +69,7 @@ def figures_of(reckoned: Reckoned, shop: Shop) -> dict[str, Figure]:
         found.append(Figure("hours", "all stages", *_split(hours_between(total.p50, total.p80))))
     if reckoned.price:
         price = reckoned.price
-        found.append(Figure("price", "comes to", money_between(price.low, price.high, shop.currency_symbol)))
+        found.append(Figure("price", "comes to", _money(price.low, price.high, shop)))
     return {one.key: one for one in found}
 
 
@@ -80,7 +80,7 @@ def _blank(reckoned: Reckoned, shop: Shop) -> list[Figure]:
     each = " each" if reckoned.count > 1 else ""
     found = [
         Figure("blank", "size", f"{across} × {size}", unit),
-        Figure("mass", f"mass{each}", figure(work.mass_kg, 2 if work.mass_kg < 10 else 1), "kg"),
+        Figure("mass", f"mass{each}", *_split(mass(work.mass_kg, shop.units))),
     ]
     if work.bend_allowance_mm is not None:
         found.append(
@@ -119,7 +119,7 @@ def _where(reckoned: Reckoned) -> str:
 
 def _split(said: str) -> tuple[str, str]:
     """Figure and unit apart, so that the unit can stand back."""
-    for unit in ("mm", "in", "h"):
+    for unit in ("mm", "in", "h", "kg", "lb"):
         for space in (" ", "\u00a0"):
             if said.endswith(space + unit):
                 return said.removesuffix(space + unit), unit
@@ -217,7 +217,11 @@ def _worked(before: Mapping, now: Mapping) -> SafeString | None:
 
 
 def _priced(before: Mapping, now: Mapping, shop: Shop) -> SafeString | None:
-    return _moved("price", before, now, 0.5, lambda low, high: money_between(low, high, shop.currency_symbol))
+    return _moved("price", before, now, 0.5, lambda low, high: _money(low, high, shop))
+
+
+def _money(low, high, shop: Shop) -> str:
+    return money_between(low, high, shop.currency_symbol, str(shop.money_style))
 
 
 def _moved(what: str, before: Mapping, now: Mapping, least: float, write) -> SafeString | None:

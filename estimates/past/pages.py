@@ -12,6 +12,7 @@ from estimates.past.over_time import over_time_plot
 from estimates.past.record import StageRecord, by_stage, record_of_shop, trials_by_panel
 from jobs.drawings.plot import PastPoint, ThisOne, past_panels_plot
 from jobs.drawings.scene import Scene
+from shop.driver_units import driver_unit
 from shop.models import Shop
 
 ROWS_A_PAGE = 30
@@ -52,8 +53,8 @@ class StageLine:
     """One stage of a past panel: what it asked for, what it took, what was said of it."""
 
     stage: str
+    driver: str
     amount: float
-    unit: str
     hours: float | None
     trial: hours.Trial | None
     budget: dict | None
@@ -88,7 +89,7 @@ def past_page(shop: Shop, *, metal: str = "", stage: str = "", page: object = 1)
         metals=metals, metal=metal, stage=stage, record=tuple(by_stage(record)),
         left_out=tuple(PastPanel.objects.exclude(left_out_reason="").select_related("left_out_by")),
         over_time=over_time_plot(told) if told else None,
-        plot=_plot(stage or PLOT_STAGE, metal), count=shown.paginator.count,
+        plot=_plot(shop, stage or PLOT_STAGE, metal), count=shown.paginator.count,
     )  # fmt: skip
 
 
@@ -98,7 +99,7 @@ def one_past(past: PastPanel, shop: Shop, stage: str = "") -> OnePast:
     key = str(past.pk)
     lines = tuple(
         StageLine(
-            name, getattr(past, driver.name), driver.unit, getattr(past, f"{name}_hours"),
+            name, driver.name, getattr(past, driver.name), getattr(past, f"{name}_hours"),
             trials.get((key, name)), past.estimated.get(name),
         )
         for name, driver in hours.DRIVERS.items()
@@ -106,7 +107,7 @@ def one_past(past: PastPanel, shop: Shop, stage: str = "") -> OnePast:
     known = [line.stage for line in lines if line.hours]
     stage = stage if stage in hours.STAGES else next(iter(known), PLOT_STAGE)
     return OnePast(
-        past, lines, trials.get((key, TOTAL)), stage, _plot(stage, "", past, trials.get((key, stage)))
+        past, lines, trials.get((key, TOTAL)), stage, _plot(shop, stage, "", past, trials.get((key, stage)))
     )
 
 
@@ -127,19 +128,20 @@ def _of_metal(metal: str) -> QuerySet[PastPanel]:
 
 
 def _plot(
-    stage: str, metal: str, this: PastPanel | None = None, trial: hours.Trial | None = None
+    shop: Shop, stage: str, metal: str, this: PastPanel | None = None, trial: hours.Trial | None = None
 ) -> Scene | None:
     """Hours of a stage against what it was asked, with one panel's estimate beforehand among them."""
     driver = hours.DRIVERS[stage]
+    unit = driver_unit(driver.name, shop.units)
     columns = driver.name, f"{stage}_hours", "name", "left_out_reason", "hand_order"
     points = [
-        PastPoint(amount, spent or 0.0, name, bool(reason), hand == 2)
+        PastPoint(unit.shown(amount), spent or 0.0, name, bool(reason), hand == 2)
         for amount, spent, name, reason, hand in _of_metal(metal).values_list(*columns)
     ]
     amount = getattr(this, driver.name) if this else 0.0
     mine = None
     if trial and amount > 0:
-        mine = ThisOne(amount, trial.estimated.p50, trial.estimated.p80, "as estimated")
+        mine = ThisOne(unit.shown(amount), trial.estimated.p50, trial.estimated.p80, "as estimated")
     if mine is None and not any(point.driver > 0 and point.hours > 0 for point in points):
         return None
-    return past_panels_plot(points, mine, driver=driver.meaning, unit=driver.unit)
+    return past_panels_plot(points, mine, driver=driver.meaning, unit=unit.name)

@@ -7,6 +7,8 @@ from decimal import Decimal
 from typing import ClassVar, Literal
 
 from estimates.pricing.money import Currency, Unpriceable, check_money, check_percent, format_money
+from shop.figures import POUND_KG, mass
+from shop.lengths import Units
 
 Level = Literal["p50", "priced", "p80"]
 LEVELS: tuple[Level, ...] = ("p50", "priced", "p80")
@@ -139,11 +141,12 @@ class PartOfSheet(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ByMass(Entry):
-    """Metal by the kilogram."""
+    """Metal by the kilogram, or by the pound."""
 
     kind: ClassVar[str] = "by_mass"
     mass_kg: Decimal
     price_per_kg: Decimal
+    units: Units = "mm"
 
     def __post_init__(self) -> None:
         check_money("mass_kg", self.mass_kg)
@@ -153,7 +156,9 @@ class ByMass(Entry):
         return self.mass_kg * self.price_per_kg
 
     def figures(self, currency: Currency) -> str:
-        return f"{self.mass_kg:.2f} kg at {format_money(self.price_per_kg, currency)}"
+        """In pounds where the shop works in inches: what a pound costs is rounded for reading only."""
+        price = self.price_per_kg * POUND_KG if self.units == "in" else self.price_per_kg
+        return f"{mass(self.mass_kg, self.units)} at {format_money(price, currency)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

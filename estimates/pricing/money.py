@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from shop import figures
+from shop.currencies import USUAL
 
 MOST = Decimal(1_000_000_000)  # no line of a small shop comes near; beyond it a slip of the finger shows
 
@@ -22,11 +23,13 @@ class Unpriceable(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Currency:
-    """A currency: its ISO 4217 code, the sign people write, and how many decimals its minor unit has."""
+    """A currency: its ISO 4217 code, the sign people write, how many decimals its minor unit has, and in which of
+    ``shop.figures.MONEY_STYLES`` it is written."""
 
     code: str
     symbol: str
     decimals: int = 2
+    style: str = figures.FIRST_STYLE
 
     def __post_init__(self) -> None:
         if not 0 <= self.decimals <= 4:
@@ -40,30 +43,8 @@ class Currency:
 
 _UNITS = tuple(Decimal(1).scaleb(-decimals) for decimals in range(5))
 
-# Codes and decimals of ISO 4217, signs by common practice; from memory.
 CURRENCIES: dict[str, Currency] = {
-    currency.code: currency
-    for currency in (
-        Currency("AUD", "A$"),
-        Currency("CAD", "C$"),
-        Currency("CHF", "CHF"),
-        Currency("CLP", "CLP", 0),
-        Currency("CZK", "Kč"),
-        Currency("DKK", "DKK"),
-        Currency("EUR", "€"),
-        Currency("GBP", "£"),
-        Currency("HUF", "Ft"),
-        Currency("ISK", "ISK", 0),
-        Currency("JPY", "¥", 0),
-        Currency("KRW", "₩", 0),
-        Currency("KWD", "KWD", 3),
-        Currency("NOK", "NOK"),
-        Currency("NZD", "NZ$"),
-        Currency("PLN", "zł"),
-        Currency("SEK", "SEK"),
-        Currency("USD", "$"),
-        Currency("ZAR", "R"),
-    )
+    code: Currency(code, usual.symbol, usual.decimals, usual.style) for code, usual in USUAL.items()
 }
 
 
@@ -78,7 +59,7 @@ def round_money(amount: Decimal, currency: Currency) -> Decimal:
 
 
 def format_money(amount: Decimal, currency: Currency, *, decimals: bool = False) -> str:
-    """Write an amount with its sign, thousands set apart by a thin space.
+    """Write an amount with its sign, in the currency's style.
 
     A whole amount is written without decimals unless ``decimals`` asks for them, as columns of figures do.
 
@@ -89,7 +70,7 @@ def format_money(amount: Decimal, currency: Currency, *, decimals: bool = False)
     """
     rounded = round_money(amount, currency)
     whole = rounded == rounded.to_integral_value() and not decimals
-    return figures.money(rounded, currency.symbol, 0 if whole else currency.decimals)
+    return figures.money(rounded, currency.symbol, 0 if whole else currency.decimals, currency.style)
 
 
 def check_money(field: str, amount: Decimal, *, least: Decimal = ZERO) -> None:

@@ -11,12 +11,15 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 from types import UnionType
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from estimates.pricing.entries import BoughtIn, ByMass, Consumable, Entry, Labour, PartOfSheet, WholeSheets
+from estimates.pricing.money import Currency
 from estimates.pricing.price import Priced
 
 VERSION = 1
+ADDED_SINCE: dict[type, set[str]] = {Currency: {"style"}, ByMass: {"units"}}
+"""Fields that prices of this version may lack; their defaults write what was written before there were any."""
 _ENTRIES: dict[str, type[Entry]] = {
     entry.kind: entry for entry in (Labour, WholeSheets, PartOfSheet, ByMass, Consumable, BoughtIn)
 }
@@ -74,17 +77,21 @@ def _rebuilt(hint: Any, held: Any) -> Any:
         return date.fromisoformat(held)
     if is_dataclass(hint):
         return _rebuilt_object(hint, held)
+    if get_origin(hint) is Literal:
+        if held not in get_args(hint):
+            raise UnreadableSnapshot(f"{held!r} is none of {get_args(hint)}.")
+        return held
     if not isinstance(held, hint):
         raise UnreadableSnapshot(f"{held!r} is no {hint.__name__}.")
     return held
 
 
 def _rebuilt_object(hint: Any, held: dict[str, Any]) -> Any:
-    """Build a dataclass from its dictionary; every field must be there and no other."""
+    """Build a dataclass from its dictionary: no field it does not know, none missing but those added since."""
     kind: Any = _ENTRIES[held["entry"]] if hint is Entry else hint
     given = {name: value for name, value in held.items() if name != "entry"}
     hints = _field_types(kind)
-    if given.keys() != hints.keys():
+    if given.keys() - hints.keys() or hints.keys() - given.keys() - ADDED_SINCE.get(kind, set()):
         raise UnreadableSnapshot(f"The fields of {kind.__name__} do not fit.")
     return kind(**{name: _rebuilt(hints[name], value) for name, value in given.items()})
 

@@ -99,7 +99,8 @@ def _panel_entries(figures, levels, overrides, shop) -> list[Entry]:
     hours_priced = sum((priced[stage.key] for stage in busy), ZERO)
     key = panel_key(figures.panel, "metal")
     override = _price(overrides.get(key))
-    entries.append(metal_entry(figures.panel, figures.sheet, key=key, part=figures.part, override=override))
+    metal = {"key": key, "part": figures.part, "override": override, "units": str(shop.units)}
+    entries.append(metal_entry(figures.panel, figures.sheet, **metal))
     if shop.consumables_per_hour and hours_priced:
         key = panel_key(figures.panel, "consumables")
         used_up = Consumable(
@@ -158,7 +159,7 @@ def terms_of(quote: Quote, shop: Shop, on: date) -> Terms:
 
 
 def currency_of(shop: Shop) -> Currency:
-    return Currency(shop.currency, shop.currency_symbol, shop.currency_decimals)
+    return Currency(shop.currency, shop.currency_symbol, shop.currency_decimals, str(shop.money_style))
 
 
 def price_or_say_why(

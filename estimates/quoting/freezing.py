@@ -20,7 +20,7 @@ PANEL_FACTS = [
 ]  # fmt: skip
 METAL_FACTS = ["pk", "name", "family", "density_kg_m3", "elongation", "bend_limits"]
 SHOP_FACTS = ["name", "address", "phone", "email", "language", "units", "paper", "currency", "currency_symbol",
-              "currency_decimals", "tax_name", "prices_include_tax"]  # fmt: skip
+              "currency_decimals", "money_style", "tax_name", "prices_include_tax"]  # fmt: skip
 SHOP_FIGURES = ["overhead_percent", "margin_percent", "consumables_per_hour", "tax_percent"]
 
 

@@ -8,7 +8,7 @@ floats; whatever is not known is ``null``::
     job           {number, title}
     made_on, valid_until
     shop          {name, address, phone, email, language, units, paper, mark,
-                   currency, currency_symbol, currency_decimals,
+                   currency, currency_symbol, currency_decimals, money_style (not in the oldest),
                    overhead_percent, margin_percent, consumables_per_hour, tax_name, tax_percent, prices_include_tax}
     customer      {name, email, phone, address}
     intro, terms  text

@@ -8,9 +8,9 @@ from estimates.pricing.entries import ByMass, Entry, Override, PartOfSheet
 from jobs.cutting import CutSheet, lay_out
 from jobs.models import Panel
 from jobs.sheets_needed import THICKNESS_PLAY_MM, blank_of
+from shop.lengths import Units
 from shop.models import SheetStock
 
-MM3_PER_M3 = 1e9
 GRAM = Decimal("0.001")
 
 
@@ -45,13 +45,12 @@ def _laid_out(panels: list[Panel], stock: list[SheetStock]) -> dict[int, SheetSt
 
 
 def blank_mass_kg(panel: Panel) -> Decimal:
-    """Mass of the blank's rectangle before anything is cut off, to a gram."""
-    volume_mm3 = panel.blank_length_mm * panel.blank_width_mm * panel.thickness_mm
-    return Decimal(repr(volume_mm3 * panel.metal.density_kg_m3 / MM3_PER_M3)).quantize(GRAM)
+    """What the blank is priced by: the mass of its rectangle, to a gram."""
+    return Decimal(repr(panel.blank_mass_kg)).quantize(GRAM)
 
 
 def metal_entry(
-    panel: Panel, sheet: SheetStock | None, *, key: str, part: str, override: Override | None
+    panel: Panel, sheet: SheetStock | None, *, key: str, part: str, override: Override | None, units: Units
 ) -> Entry:
     """The metal of one panel as a line of the quote."""
     given = {"key": key, "part": part, "override": override}
@@ -69,5 +68,6 @@ def metal_entry(
         name=f"{panel.metal}, by mass",
         mass_kg=blank_mass_kg(panel),
         price_per_kg=panel.metal.price_per_kg,
+        units=units,
         **given,
     )

@@ -10,15 +10,12 @@ from decimal import Decimal, InvalidOperation
 from django import forms
 from django.core.exceptions import ValidationError
 
+from shop.amounts import SPACES, parse_amount
+from shop.figures import FIRST_STYLE, MONEY_STYLES
 from shop.gauges import parse_thickness_mm
 from shop.lengths import SPACED, Unreadable, angle_to_edit, length_to_edit, parse_angle_rad, parse_length_mm
 
 HALVES = re.compile(r"^(?:([0-9]{1,2})\s+)?([1-9])/([248])$")  # 1 1/2, 3/4
-THOUSANDS = re.compile(r"[0-9]{1,3}(,[0-9]{3})+\.[0-9]+")  # 1,250.00
-SPACES = re.compile(r"[\s\u2009\u202f]+")
-AMOUNT = re.compile(r"-?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)")
-EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")  # 1,250: twelve hundred and fifty, or one and a quarter
-
 PERCENT = re.compile(r"-?[0-9]{1,6}(\.[0-9]{1,6})?")
 
 
@@ -173,8 +170,8 @@ class MoneyField(TradeField):
 
     default_error_messages = {"required": "Write an amount, such as 125 or 125.50."}
 
-    def __init__(self, *, symbol: str = "", **kwargs):
-        self.symbol = symbol
+    def __init__(self, *, symbol: str = "", style: str = FIRST_STYLE, **kwargs):
+        self.symbol, self.style = symbol, style
         super().__init__(**kwargs)
         self.validators = []
         self.widget.attrs["inputmode"] = "decimal"
@@ -184,28 +181,7 @@ class MoneyField(TradeField):
         return self.symbol
 
     def read(self, text):
-        refusal = ValidationError(
-            f"“{text[:20]}” cannot be read as an amount. Write 125 or 125.50.", code="unreadable"
-        )
-        plain = SPACES.sub(" ", text.replace(self.symbol or "\0", "")).strip()
-        if re.fullmatch(r"[0-9., ]* [0-9., ]*", plain) and not re.fullmatch(SPACED, plain):
-            raise ValidationError(
-                f"“{text[:20]}” has a space that does not part thousands. Write 1250 or 1 250.",
-                code="unreadable",
-            )
-        plain = plain.replace(" ", "") if re.fullmatch(SPACED, plain) else plain
-        if THOUSANDS.fullmatch(plain) and "." in plain:
-            plain = plain.replace(",", "")
-        elif EITHER_WAY.fullmatch(plain):
-            raise ValidationError(
-                f"“{text[:20]}” can be read two ways. Write {plain.replace(',', '')} or {plain.replace(',', '.')}.",
-                code="unreadable",
-            )
-        elif plain.count(",") == 1 and "." not in plain:
-            plain = plain.replace(",", ".")
-        if len(plain) > 14 or not AMOUNT.fullmatch(plain):
-            raise refusal
-        amount = Decimal(plain)
+        amount = parse_amount(text, self.symbol, self.style)
         if amount < 0:
             raise ValidationError("An amount here is not negative. Write it without a sign.", code="negative")
         if amount >= 10_000_000:
@@ -213,7 +189,9 @@ class MoneyField(TradeField):
         return amount
 
     def prepare_value(self, value):
-        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+        if not isinstance(value, Decimal):
+            return value
+        return f"{value.normalize():f}".replace(".", MONEY_STYLES[self.style].point)
 
 
 class PercentField(TradeField):

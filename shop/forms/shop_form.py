@@ -5,6 +5,7 @@ import uuid
 from django import forms
 
 from shop.forms.fields import LengthField, MoneyField, ThicknessField
+from shop.forms.unit_fields import KeptInAnotherUnit
 from shop.models import Shop
 
 
@@ -14,12 +15,14 @@ class ShopAware:
     def __init__(self, *args, shop: Shop, **kwargs):
         self.shop = shop
         super().__init__(*args, **kwargs)
-        for field in self.fields.values():
-            match field:
-                case LengthField() | ThicknessField():
-                    field.units = shop.units
-                case MoneyField():
-                    field.symbol = shop.currency_symbol
+        for name, field in self.fields.items():
+            if isinstance(field, LengthField | ThicknessField):
+                field.units = shop.units
+            if isinstance(field, MoneyField):
+                field.symbol, field.style = shop.currency_symbol, shop.money_style
+            if isinstance(field, KeptInAnotherUnit):
+                field.use(shop.units)
+                field.held = self.initial.get(name)
 
 
 class ShopForm(ShopAware, forms.Form):

@@ -7,10 +7,14 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
+from shop.currencies import usual_for
+from shop.driver_units import driver_unit, driver_words
+from shop.figures import MONEY_STYLES
 from shop.forms.fields import LengthField, MoneyField, PercentField, ThicknessField
 from shop.forms.shop_form import ShopForm, ShopModelForm
 from shop.forms.stale import StaleGuard
-from shop.lengths import Unreadable, parse_length_mm
+from shop.forms.unit_fields import DensityField, PriceByMassField, ScaledField
+from shop.lengths import Unreadable, length_to_edit, parse_length_mm
 from shop.marks import as_mark
 from shop.models import DayOff, GatherSize, Metal, Person, SheetStock, Shop, StageKind
 from shop.setting_up import is_set_up_code
@@ -54,9 +58,10 @@ class ShopSettingsForm(StaleGuard, ShopModelForm):
         model = Shop
         fields = [
             "name", "address", "phone", "email", "mark", "time_zone", "language", "units", "paper",
-            "currency", "currency_symbol", "currency_decimals", "tax_name", "tax_percent", "prices_include_tax",
-            "overhead_percent", "margin_percent", "consumables_per_hour", "deposit_percent", "confidence",
-            "second_hand_factor", "history_half_life_days", "quote_valid_days", "trim_mm", "line_count", "terms",
+            "currency", "currency_symbol", "currency_decimals", "money_style", "tax_name", "tax_percent",
+            "prices_include_tax", "overhead_percent", "margin_percent", "consumables_per_hour", "deposit_percent",
+            "confidence", "second_hand_factor", "history_half_life_days", "quote_valid_days", "trim_mm",
+            "line_count", "terms",
         ]  # fmt: skip
         widgets = {
             "address": forms.Textarea(attrs={"rows": 3}),
@@ -76,8 +81,8 @@ class ShopSettingsForm(StaleGuard, ShopModelForm):
         "The shop": ["name", "address", "phone", "email", "mark", "language", "time_zone"],
         "Writing and paper": ["units", "paper"],
         "Money": [
-            "currency", "currency_symbol", "currency_decimals", "tax_name", "tax_percent", "prices_include_tax",
-            "overhead_percent", "margin_percent", "consumables_per_hour",
+            "currency", "currency_symbol", "currency_decimals", "money_style", "tax_name", "tax_percent",
+            "prices_include_tax", "overhead_percent", "margin_percent", "consumables_per_hour",
         ],
         "Estimates and quotes": [
             "confidence", "second_hand_factor", "history_half_life_days", "quote_valid_days", "deposit_percent", "terms",
@@ -107,8 +112,23 @@ class SetUpForm(ShopForm):
     )  # fmt: skip
     units = forms.ChoiceField(label="Lengths in", choices=Shop.Units, initial="mm", widget=forms.RadioSelect)
     paper = forms.ChoiceField(label="Paper", choices=Shop.Paper, initial="A4", widget=forms.RadioSelect)
-    currency = forms.CharField(label="Currency code", max_length=3, initial="EUR")
-    currency_symbol = forms.CharField(label="Currency sign", max_length=5, initial="€")
+    currency = forms.CharField(
+        label="Currency code",
+        max_length=3,
+        initial="EUR",
+        help_text="Three letters, such as EUR, GBP or USD.",
+    )
+    currency_symbol = forms.CharField(
+        label="Currency sign", max_length=5, required=False, help_text="Left empty: the usual one, € or $."
+    )
+    money_style = forms.ChoiceField(
+        label="Money written as", choices=[("", "as is usual for the currency"), *Shop.MoneyWriting.choices],
+        required=False,
+    )  # fmt: skip
+    tax_name = forms.CharField(
+        label="What the tax on a quote is called", max_length=20, required=False,
+        help_text="Left empty: VAT, or Sales tax for dollars. How much it is stands under Shop settings.",
+    )  # fmt: skip
     per_hour = MoneyField(
         label="What an hour of work is charged at", help_text="For every stage; set each apart later."
     )
@@ -128,6 +148,15 @@ class SetUpForm(ShopForm):
         super().__init__(*args, **kwargs)
         if not ask_code:
             del self.fields["code"]
+        self._money_as_typed(self.fields["per_hour"])
+
+    def _money_as_typed(self, field: MoneyField) -> None:
+        """The rate is read in the currency of the same page."""
+        usual = usual_for(str(self.data.get("currency", "")).upper())
+        field.symbol = str(self.data.get("currency_symbol") or usual.symbol)
+        field.style = (
+            self.data.get("money_style") if self.data.get("money_style") in MONEY_STYLES else usual.style
+        )
 
     def clean_password(self):
         validate_password(self.cleaned_data["password"])
@@ -150,9 +179,15 @@ class SetUpForm(ShopForm):
 
     def shop_typed(self) -> Shop:
         """The shop as typed, unsaved."""
-        typed = self.cleaned_data
-        names = ["time_zone", "units", "paper", "currency", "currency_symbol"]
-        return Shop(name=typed["shop_name"], **{name: typed[name] for name in names})
+        typed, usual = self.cleaned_data, usual_for(self.cleaned_data["currency"])
+        return Shop(
+            name=typed["shop_name"],
+            currency_symbol=typed["currency_symbol"] or usual.symbol,
+            currency_decimals=usual.decimals,
+            money_style=typed["money_style"] or usual.style,
+            tax_name=typed["tax_name"] or usual.tax_name,
+            **{name: typed[name] for name in ("time_zone", "units", "paper", "currency")},
+        )
 
 
 class PersonForm(StaleGuard, ShopModelForm):
@@ -244,6 +279,7 @@ class StageKindForm(StaleGuard, ShopModelForm):
     What an hour costs is asked once, with a new stage; from then on rates are set by day on their own page.
     """
 
+    hours_per_unit = ScaledField(label="First rate")
     per_hour = MoneyField(label="An hour is charged at")
 
     class Meta:
@@ -273,9 +309,17 @@ class StageKindForm(StaleGuard, ShopModelForm):
             del self.fields["per_hour"]
         for name in learned if own else fixed:
             del self.fields[name]
-        for name in ("fixed_low_hours", "fixed_high_hours", "hours_per_unit"):
+        for name in ("fixed_low_hours", "fixed_high_hours"):
             if name in self.fields:
                 self.fields[name].required = True
+        if not own:
+            self._count_in_the_shops_unit(self.fields["hours_per_unit"])
+
+    def _count_in_the_shops_unit(self, field: ScaledField) -> None:
+        """A first rate is hours for one of what the stage grows with: 0.116 h/in² where 1.8 h/dm² is kept."""
+        unit = driver_unit(self.instance.driver, self.shop.units)
+        field.scale, field.unit = 1 / unit.kept, f"h/{unit.name}"
+        field.help_text = f"Its hours grow with {driver_words(self.instance.driver, self.shop.units)}."
 
     def clean(self):
         cleaned = super().clean()
@@ -291,14 +335,15 @@ class StageKindForm(StaleGuard, ShopModelForm):
 class MetalForm(StaleGuard, ShopModelForm):
     """A metal, its values, and what one gather takes in it by hand and by power hammer."""
 
-    price_per_kg = MoneyField(label="Price for a kilogram")
+    density_kg_m3 = DensityField(label="Density")
+    price_per_kg = PriceByMassField()
     elongation = PercentField(
         label="Total elongation", least=1, most=150, decimals=1, of_one=True, required=False,
         help_text="Leave it empty where it is not known.",
     )  # fmt: skip
     bends = forms.CharField(
         label="Least inside bend radius", required=False,
-        help_text="Thickness and radius in thicknesses, such as 0.8: 0; 1.6: 1; 3.2: 1.5",
+        help_text="Thickness and radius in thicknesses, such as {}",
     )  # fmt: skip
     hand_gather = LengthField(label="One gather by hand takes")
     hand_die = LengthField(label="Mallet or stake width")
@@ -308,26 +353,34 @@ class MetalForm(StaleGuard, ShopModelForm):
     class Meta:
         model = Metal
         fields = ["name", "family", "density_kg_m3", "elongation", "price_per_kg", "source", "in_use"]
-        labels = {"density_kg_m3": "Density, kg/m³", "in_use": "In use"}
+        labels = {"in_use": "In use"}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.initial["bends"] = "; ".join(
-            f"{up_to:g}: {radius:g}" for up_to, radius in self.instance.bend_limits
+            f"{length_to_edit(up_to, self.shop.units)}: {radius:g}"
+            for up_to, radius in self.instance.bend_limits
         )
+        such_as = "1/32: 0; 1/16: 1; 1/8: 1.5" if self.shop.units == "in" else "0.8: 0; 1.6: 1; 3.2: 1.5"
+        self.fields["bends"].help_text = self.fields["bends"].help_text.format(such_as)
         for size in self.instance.gather_sizes.all() if self.instance.pk else []:
             self.initial[f"{size.method}_gather"] = size.gather_mm
             self.initial[f"{size.method}_die"] = size.die_width_mm
 
     def clean_bends(self):
+        if "bends" not in self.changed_data:  # what is shown may be rounded
+            return self.instance.bend_limits
         pairs = []
         for pair in filter(None, (part.strip() for part in self.cleaned_data["bends"].split(";"))):
             thickness, _, radius = pair.partition(":")
             try:
-                pairs.append([parse_length_mm(thickness, bare="mm"), float(radius.replace(",", "."))])
+                pairs.append(
+                    [parse_length_mm(thickness, bare=self.shop.units), float(radius.replace(",", "."))]
+                )
             except (Unreadable, ValueError) as error:
                 raise ValidationError(
-                    f"“{pair}” cannot be read. Write 1.6: 1, and a semicolon before the next."
+                    f"“{pair}” cannot be read. Write {'1/16' if self.shop.units == 'in' else '1.6'}: 1, "
+                    "and a semicolon before the next."
                 ) from error
         self.instance.bend_limits = pairs
         Metal._meta.get_field("bend_limits").run_validators(pairs)

@@ -46,8 +46,8 @@ class Metal(models.Model):
         "least inside bend radius", default=list, blank=True, validators=[readable_bend_limits],
         help_text="Pairs of a thickness in mm and the least radius, × thickness, up to it; thinnest first.",
     )  # fmt: skip
-    price_per_kg = models.DecimalField(
-        max_digits=10, decimal_places=3, default=Decimal("0"), validators=[MinValueValidator(0)]
+    price_per_kg = models.DecimalField(  # six decimals, so that a price for a pound comes back to the cent
+        max_digits=13, decimal_places=6, default=Decimal("0"), validators=[MinValueValidator(0)]
     )
     source = models.CharField("where these values come from", max_length=200, blank=True)
     in_use = models.BooleanField(default=True)

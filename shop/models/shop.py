@@ -8,6 +8,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
+from shop.figures import MONEY_STYLES
+
 PERCENT = [MinValueValidator(0), MaxValueValidator(100)]
 
 
@@ -37,6 +39,17 @@ class Shop(models.Model):
         A4 = "A4", "A4"
         LETTER = "Letter", "US Letter"
 
+    class MoneyWriting(models.TextChoices):
+        """The keys of ``shop.figures.MONEY_STYLES``, each shown by an example with whatever sign is common there."""
+
+        SIGN_SPACE = "sign-space", "€ 1\u2009049.29"
+        SIGN_COMMA = "sign-comma", "$1,049.29"
+        SIGN_DOT = "sign-dot", "€ 1.049,29"
+        SIGN_APOSTROPHE = "sign-apostrophe", "CHF 1\u2019049.29"
+        SPACE_SIGN = "space-sign", "1\u2009049.29 €"
+        SPACE_COMMA_SIGN = "space-comma-sign", "1\u2009049,29 €"
+        DOT_SIGN = "dot-sign", "1.049,29 €"
+
     id = models.PositiveSmallIntegerField(primary_key=True, default=1, editable=False)
     name = models.CharField(max_length=80)
     address = models.TextField(blank=True)
@@ -53,6 +66,9 @@ class Shop(models.Model):
     currency = models.CharField("currency code", max_length=3, default="EUR")
     currency_symbol = models.CharField(max_length=5, default="€")
     currency_decimals = models.PositiveSmallIntegerField(default=2, validators=[MaxValueValidator(3)])
+    money_style = models.CharField(
+        "money written as", max_length=20, choices=MoneyWriting, default=MoneyWriting.SIGN_SPACE
+    )
     tax_name = models.CharField(max_length=20, default="VAT")
     tax_percent = percent_field("0")
     prices_include_tax = models.BooleanField(default=False)
@@ -90,6 +106,9 @@ class Shop(models.Model):
     class Meta:
         constraints = [
             models.CheckConstraint(condition=Q(id=1), name="shop_is_one"),
+            models.CheckConstraint(
+                condition=Q(money_style__in=list(MONEY_STYLES)), name="shop_money_style_known"
+            ),
             models.CheckConstraint(condition=Q(margin_percent__lt=100), name="shop_margin_below_all"),
             models.CheckConstraint(
                 condition=Q(confidence__gte=Decimal("0.5"), confidence__lte=Decimal("0.95")),

@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import mark_safe
 
-from shop import figures, gauges, lengths
+from shop import driver_units, figures, gauges, lengths
 
 register = template.Library()
 
@@ -69,21 +69,70 @@ def hours_between(low, high):
 @register.simple_tag(takes_context=True)
 def money(context, amount):
     """An amount in the shop's currency, to its own decimals."""
-    shop = context.get("shop")
-    return figures.money(amount, getattr(shop, "currency_symbol", "€"), getattr(shop, "currency_decimals", 2))
+    symbol, style = _sign_and_style(context)
+    return figures.money(amount, symbol, getattr(context.get("shop"), "currency_decimals", 2), style)
 
 
 @register.simple_tag(takes_context=True)
 def money_between(context, low, high):
     """A range of money in whole units of the shop's currency."""
-    return figures.money_between(low, high, getattr(context.get("shop"), "currency_symbol", "€"))
+    return figures.money_between(low, high, *_sign_and_style(context))
+
+
+def _sign_and_style(context) -> tuple[str, str]:
+    shop = context.get("shop")
+    return getattr(shop, "currency_symbol", "€"), str(getattr(shop, "money_style", figures.FIRST_STYLE))
 
 
 @register.simple_tag(takes_context=True)
 def measure(context, length_mm, with_unit=True):
     """A length in millimetres, written in the shop's units."""
-    units = getattr(context.get("shop"), "units", "mm")
-    return lengths.format_length(float(length_mm), str(units), with_unit)
+    return lengths.format_length(float(length_mm), _units(context), with_unit)
+
+
+@register.simple_tag(takes_context=True)
+def mass(context, mass_kg):
+    """A mass in kilograms, written in what goes with the shop's units: 2.50 kg, 5.51 lb."""
+    return figures.mass(mass_kg, _units(context))
+
+
+@register.simple_tag(takes_context=True)
+def density(context, density_kg_m3):
+    """A density in the shop's units: 2 710 kg/m³, 0.0979 lb/in³."""
+    return figures.density(density_kg_m3, _units(context))
+
+
+@register.simple_tag(takes_context=True)
+def price_by_mass(context, price_per_kg):
+    """What a kilogram costs, or a pound of it in an inch shop."""
+    return money(context, price_per_kg * figures.POUND_KG if _units(context) == "in" else price_per_kg)
+
+
+@register.simple_tag(takes_context=True)
+def driver(context, name, amount=None):
+    """What a stage's hours grow with, in the shop's unit: area moved, in²; with an amount, how much: 12.4 in²."""
+    if amount is None:
+        return driver_units.driver_words(name, _units(context))
+    unit = driver_units.driver_unit(name, _units(context))
+    return f"{figures.figure(unit.shown(amount), 1)}{figures.NO_BREAK}{unit.name}"
+
+
+@register.simple_tag(takes_context=True)
+def first_rate(context, kind):
+    """The first rate of one of the four stages: 0.116 h/in²."""
+    unit = driver_units.driver_unit(kind.driver, _units(context))
+    return f"{figures.figure(unit.rate(kind.hours_per_unit), 3)}{figures.NO_BREAK}h/{unit.name}"
+
+
+def _units(context) -> str:
+    return str(getattr(context.get("shop"), "units", "mm"))
+
+
+@register.simple_tag(takes_context=True)
+def blank(context, length_mm, width_mm):
+    """What a blank measures in the shop's units, rounded up: 737.7 × 388 mm."""
+    units = str(getattr(context.get("shop"), "units", "mm"))
+    return lengths.format_blank(float(length_mm), float(width_mm), units)
 
 
 @register.filter
@@ -175,7 +224,7 @@ def _widget_name(widget) -> str:
 @register.simple_tag(takes_context=True)
 def thickness(context, thickness_mm, family=""):
     """A sheet's thickness in the shop's units: 1.6 mm, or 18 ga (0.048 in) where its metal's family is known."""
-    return gauges.sold_as(float(thickness_mm), family, str(getattr(context.get("shop"), "units", "mm")))
+    return gauges.sold_as(float(thickness_mm), family, _units(context))
 
 
 @register.filter

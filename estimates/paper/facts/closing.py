@@ -19,7 +19,7 @@ from jobs.models import Job, Panel, Photo, Reading
 from jobs.panels import work_of
 from jobs.photos import open_photo
 from jobs.reading_words import difference, written
-from shop.figures import day, figure, hours, hours_between
+from shop.figures import day, figure, hours, hours_between, mass
 from shop.gauges import format_thickness
 from shop.lengths import MINUS
 from shop.models import Shop
@@ -69,7 +69,7 @@ def _panel(panel: Panel, standing: PanelStanding | None, shop: Shop, for_custome
     thickness, finish = format_thickness(panel.thickness_mm, shop.units), panel.get_finish_display().lower()
     return ClosedPanel(
         mark=panel.mark, name=panel.name,
-        words=f"{panel.metal} {thickness}, {form}{hand}, {finish}, {figure(panel.mass_kg, 2)} kg",
+        words=f"{panel.metal} {thickness}, {form}{hand}, {finish}, {mass(panel.mass_kg, shop.units)}",
         drawing=_piece(panel), hours=_hours(standing) if standing else None,
         readings=_readings(list(panel.readings.all()), shop),
         notes=() if for_customer else tuple(_notes(panel)),

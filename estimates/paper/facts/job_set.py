@@ -12,7 +12,7 @@ from estimates.paper.facts.work_order import Address, with_all, work_orders
 from estimates.paper.work_order import WorkOrderPaper
 from jobs.models import Job, Panel
 from jobs.parts import PanelRange, ranges_of
-from shop.figures import day, figure, hours_between
+from shop.figures import day, hours_between, mass
 from shop.gauges import sold_as
 from shop.lengths import format_length
 from shop.models import Shop
@@ -39,7 +39,7 @@ def _cover(job: Job, panels: list[Panel], shop: Shop) -> Cover:
     return Cover(
         number=job.number, title=job.title, customer=f"For {job.customer.name}", due=due, note=job.description,
         rows=tuple(_row(panel, ranges.get(panel.pk), shop) for panel in panels),
-        mass=f"{figure(sum(panel.mass_kg for panel in panels), 1)} kg",
+        mass=mass(sum(panel.mass_kg for panel in panels), shop.units),
     )  # fmt: skip
 
 

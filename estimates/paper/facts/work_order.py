@@ -23,7 +23,7 @@ from jobs.models import Panel, PassDone, Photo, StageNote
 from jobs.parts import PanelRange, ranges_of
 from jobs.photos import open_photo
 from jobs.readings import plan_of, standing_of
-from shop.figures import day, figure, hours_between
+from shop.figures import day, hours_between, mass
 from shop.gauges import sold_as
 from shop.lengths import format_length
 from shop.models import SheetStock, Shop, StageKind
@@ -168,7 +168,7 @@ def _facts(panel: Panel, hours: PanelRange | None, shop: Shop) -> tuple[Fact, ..
         Fact("sheet", f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"),
         Fact("blank, with trim", blank),
         Fact("trim, all round", length(panel.trim_mm)),
-        Fact("mass, finished", f"{figure(panel.mass_kg, 2)} kg"),
+        Fact("mass, finished", mass(panel.mass_kg, shop.units)),
         Fact("finish", panel.get_finish_display().lower()),
     ]
     if drop := _drop(panel):

@@ -1,0 +1,100 @@
+"""An inch shop reads pounds, square inches and feet; what it leaves as it was shown keeps what is stored."""
+
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from shop.models import Metal, Shop, StageKind
+
+NBSP = "\u00a0"
+
+
+@pytest.fixture
+def inches(shop):
+    Shop.objects.update(units="in", currency_symbol="$", currency="USD", money_style="sign-comma")
+    return shop
+
+
+def page(client, name, *args):
+    return client.get(reverse(name, args=args)).content.decode().replace(NBSP, " ")
+
+
+def form_of(client, name, *args) -> dict:
+    form = client.get(reverse(name, args=args)).context["form"]
+    values = {field.html_name: field.value() for field in form}
+    return {name: value for name, value in values.items() if value not in (None, False)}
+
+
+def test_a_metric_shop_reads_kilograms_for_the_cubic_metre_and_the_price_of_one(owner_client, aluminium):
+    shown = page(owner_client, "metals")
+    assert "2\u2009710 kg/m³" in shown
+    assert "€ 6.80" in shown
+    assert "A kilogram" in shown
+
+
+def test_an_inch_shop_reads_pounds_for_the_cubic_inch_and_the_price_of_one(owner_client, aluminium, inches):
+    """6.80 for a kilogram is 3.08 for a pound: 6.80 × 0.45359237 = 3.0844."""
+    shown = page(owner_client, "metals")
+    assert "0.0979 lb/in³" in shown
+    assert "$3.08" in shown
+    assert "A pound" in shown
+    assert "kg" not in shown
+
+
+def test_a_metal_saved_as_it_was_shown_keeps_every_digit(owner_client, aluminium, inches):
+    metal = aluminium
+    before = Metal.objects.filter(pk=metal.pk).values().get()
+    typed = form_of(owner_client, "metal", metal.pk)
+    assert typed["price_per_kg"] == "3.0844"
+    assert typed["density_kg_m3"] == "0.097905"
+    response = owner_client.post(reverse("metal", args=[metal.pk]), typed | {"source": "another"})
+    assert response.status_code == 302
+    assert Metal.objects.filter(pk=metal.pk).values().get() == before | {"source": "another"}
+
+
+def test_a_price_typed_for_a_pound_is_stored_for_a_kilogram(owner_client, aluminium, inches):
+    metal = aluminium
+    owner_client.post(
+        reverse("metal", args=[metal.pk]),
+        form_of(owner_client, "metal", metal.pk) | {"price_per_kg": "$3.49", "density_kg_m3": "0.0990"},
+    )
+    metal.refresh_from_db()
+    assert metal.price_per_kg == Decimal("7.694133")
+    assert metal.density_kg_m3 == pytest.approx(2740.31, abs=0.01)
+    assert "$3.49" in page(owner_client, "metals")
+
+
+def test_a_density_no_sheet_has_is_refused_in_the_shops_unit(owner_client, aluminium, inches):
+    metal = aluminium
+    typed = form_of(owner_client, "metal", metal.pk) | {"density_kg_m3": "2710"}
+    response = owner_client.post(reverse("metal", args=[metal.pk]), typed)
+    assert response.status_code == 422
+    assert "Write 0.018064 to 0.90318 lb/in³" in response.content.decode()
+
+
+def test_first_rates_are_counted_in_what_the_shop_measures(owner_client, inches):
+    """0.9 h/dm² is 0.058 h/in²: 0.9 × 0.064516 = 0.0581."""
+    shown = page(owner_client, "rates")
+    assert "0.058 h/in²" in shown
+    assert "area moved, in²" in shown
+    assert "outline and lines, ft" in shown
+    kind = StageKind.objects.get(slug="gathering")
+    typed = form_of(owner_client, "stage-kind", kind.pk)
+    assert typed["hours_per_unit"] == "0.058064"
+    owner_client.post(reverse("stage-kind", args=[kind.pk]), typed | {"spread": "0.4"})
+    kind.refresh_from_db()
+    assert (kind.hours_per_unit, kind.spread) == (0.9, 0.4)
+    typed = form_of(owner_client, "stage-kind", kind.pk) | {"hours_per_unit": "0.1"}
+    owner_client.post(reverse("stage-kind", args=[kind.pk]), typed)
+    kind.refresh_from_db()
+    assert kind.hours_per_unit == pytest.approx(1.55, abs=5e-4)
+
+
+def test_bend_limits_are_read_in_the_shops_unit(owner_client, aluminium, inches):
+    metal = aluminium
+    typed = form_of(owner_client, "metal", metal.pk)
+    assert typed["bends"] == "1/16: 0; 1/8: 0.5"
+    owner_client.post(reverse("metal", args=[metal.pk]), typed | {"bends": "1/16: 1; 3/16: 2"})
+    metal.refresh_from_db()
+    assert metal.bend_limits == [[1.5875, 1.0], [4.7625, 2.0]]
