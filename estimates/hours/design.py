@@ -100,7 +100,8 @@ class Design:
         factors |= {RATE: first.hours_per_unit * reference, POWER: first.power_factor}
         factors |= {SECOND_HAND: first.second_hand_factor}
         mean = [math.log(factors.get(name, 1.0)) for name in self.names]
-        sd = [first.rate_spread if name == RATE else first.factor_spread for name in self.names]
+        spreads = {RATE: first.rate_spread, SECOND_HAND: first.second_hand_spread}
+        sd = [spreads.get(name, first.factor_spread) for name in self.names]
         return Belief.independent(mean, sd, first.worth_panels, first.spread)
 
 
