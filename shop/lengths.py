@@ -116,11 +116,31 @@ def parse_length_mm(text: str, *, bare: Units = "mm") -> float:
     return float(length)
 
 
-def format_length(length_mm: float, units: Units = "mm", with_unit: bool = True) -> str:
+def rounded_up(length_mm: float, units: Units = "mm") -> float:
+    """A length no shorter than asked, in steps that the shop's rule shows: 1/32 in or 0.1 mm.
+
+    >>> rounded_up(44.46, "in") / 25.4, round(rounded_up(737.61), 6), round(rounded_up(737.6), 6)
+    (1.78125, 737.7, 737.6)
+    """
+    step_mm = float(INCH_MM) / 32 if units == "in" else 0.1
+    return math.ceil(length_mm / step_mm - 1e-6) * step_mm  # a speck over a step is what reckoning leaves of it
+
+
+def format_blank(length_mm: float, width_mm: float, units: Units = "mm") -> str:
+    """Write what a blank measures, both sides rounded up: one cut a hair too small is scrap.
+
+    >>> format_blank(44.46, 25.4, "in"), format_blank(737.61, 388.0)
+    ('1 25/32 × 1 in', '737.7 × 388 mm')
+    """
+    return f"{format_length(length_mm, units, False, up=True)} × {format_length(width_mm, units, up=True)}"
+
+
+def format_length(length_mm: float, units: Units = "mm", with_unit: bool = True, *, up: bool = False) -> str:
     """Write a length in the shop's units: inches to the nearest 1/32, or millimetres to 0.1.
 
     Halves are rounded away from nought. What this writes, :func:`parse_length_mm` reads back to within half
     a step (1/64 in, 0.05 mm), except that a negative length (something to gain) is only written, never read.
+    ``up`` rounds to the next step instead, for the sides of a blank.
 
     Raises ``ValueError`` for a length that is not finite.
 
@@ -131,6 +151,7 @@ def format_length(length_mm: float, units: Units = "mm", with_unit: bool = True)
     """
     if not math.isfinite(length_mm):
         raise ValueError(f"A length must be a finite number, not {length_mm}.")
+    length_mm = rounded_up(length_mm, units) if up else length_mm
     written = _inches(abs(length_mm)) if units == "in" else _one_decimal(abs(length_mm))
     sign = MINUS if length_mm < 0 and written != "0" else ""
     return f"{sign}{written} {units}" if with_unit else f"{sign}{written}"

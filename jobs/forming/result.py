@@ -191,3 +191,9 @@ class Work:
     def mass_kg(self) -> float:
         """Finished mass by mid-surface area, thickness and density."""
         return self.finished_area_mm2 * self.sheet.thickness_mm * self.sheet.density_kg_m3 * 1e-9
+
+    @property
+    def blank_mass_kg(self) -> float:
+        """Mass of the blank's rectangle as it is cut from the sheet, before anything comes off."""
+        area_mm2 = self.blank_width_mm * self.blank_length_mm
+        return area_mm2 * self.sheet.thickness_mm * self.sheet.density_kg_m3 * 1e-9

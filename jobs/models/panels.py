@@ -99,6 +99,12 @@ class Panel(models.Model):
         return f"{self.job.number}.{self.position}" + (f" {self.hand_letter}" if self.hand_letter else "")
 
     @property
+    def blank_mass_kg(self) -> float:
+        """Mass of the blank's rectangle as it is cut from the sheet, before anything comes off."""
+        volume_mm3 = self.blank_length_mm * self.blank_width_mm * self.thickness_mm
+        return volume_mm3 * self.metal.density_kg_m3 * 1e-9
+
+    @property
     def is_mirrored(self) -> bool:
         """Whether drawings of this panel are reflected: shapes are entered as the first hand."""
         return self.mirrors_id is not None
