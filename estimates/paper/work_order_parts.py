@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from estimates.paper import stage_table
+from estimates.paper import care, stage_table
 from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, section
 from estimates.paper.codes import draw_code
 from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, wrapped
@@ -99,21 +99,42 @@ def draw_next_head(page: Page, order: WorkOrder) -> None:
 
 
 def blocks(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
-    """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page."""
-    above = section(paper, "This shape cannot be made as it stands.", [order.refusal])
-    above += section(paper, "What the readings and the first hand changed", order.corrected)
-    above += section(paper, "Also read", order.also_read)
-    care, rest = _care_and_signing(order, paper), list(_rest(order, paper))
-    least = [*above, *stage_table.blocks(order, paper), care]
-    drawings = list(_drawings(order, paper, room_mm - sum(block.high for block in least)))
-    spare = _spare([*drawings, *least, *rest], room_mm)
-    yield from (
-        *drawings,
-        *above,
-        *stage_table.blocks(order, paper, stage_table.row_height(order, spare)),
-        care,
-        *rest,
+    """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page.
+
+    The cautions stand on the first page whatever the table takes: as running words where there is no room for them
+    under it, before it where there is none for those either.
+    """
+    above, rest = _above(order, paper), list(_rest(order, paper))
+    table, names = (
+        list(stage_table.blocks(order, paper)),
+        [*(stage.name for stage in order.stages), "Collected"],
     )
+    full, short = (
+        care.care_and_signing(order.cautions, names, paper),
+        care.short_care(order.cautions, paper),
+    )
+    signing = care.signing(names, paper)
+    for before, after in (([], [full]), ([], [short, signing]), ([short], [signing])):
+        first = [*before, *above, *table, after[0]]
+        drawings = _drawings(order, paper, room_mm - _high(first))
+        if _high([*drawings, *first]) <= room_mm:
+            break
+    spare = _spare([*drawings, *before, *above, *table, *after, *rest], room_mm)
+    rows = stage_table.blocks(order, paper, stage_table.row_height(order, spare))
+    yield from (*drawings, *before, *above, *rows, *after, *rest)
+
+
+def _above(order: WorkOrder, paper: PaperSize) -> list[Block]:
+    """What is to be read before the table."""
+    return [
+        *section(paper, "This shape cannot be made as it stands.", [order.refusal]),
+        *section(paper, "What the readings and the first hand changed", order.corrected),
+        *section(paper, "Also read", order.also_read),
+    ]
+
+
+def _high(blocks: Sequence[Block]) -> float:
+    return sum(block.high for block in blocks)
 
 
 def _spare(blocks: Sequence[Block], room_mm: float) -> float:
@@ -137,13 +158,13 @@ def _rest(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
 # Drawings
 
 
-def _drawings(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
-    """The pattern over section and view; a tall blank's pattern beside the view."""
+def _drawings(order: WorkOrder, paper: PaperSize, room_mm: float) -> list[Block]:
+    """The pattern over section and view; a tall blank's pattern beside view and section."""
     if order.pattern is None or order.section is None or order.side is None:
-        return
+        return []
     made = _beside if order.is_tall else _stacked
     natural = made(order, paper, 1.0).high - BELOW_MM
-    yield made(order, paper, max(LEAST_SCALE, min(1.0, (room_mm - BELOW_MM) / natural)))
+    return [made(order, paper, max(LEAST_SCALE, min(1.0, (room_mm - BELOW_MM) / natural)))]
 
 
 def _stacked(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
@@ -161,22 +182,20 @@ def _stacked(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
 
 
 def _beside(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
-    """A tall pattern with the view at its right; the section, whose labels want room, under the pattern."""
-    left_scale = _within(order.pattern, BESIDE_MM, scale)
+    """A tall pattern with view and section at its right, one over the other."""
     left = MARGIN_MM + BESIDE_MM + 3
-    right_scale = _within(order.side, paper.width_mm - MARGIN_MM - left, scale)
-    section_scale = _within(order.section, BESIDE_MM, scale)
-    above = max(
-        scene_size_mm(order.pattern, left_scale)[1],
-        scene_size_mm(order.side, right_scale)[1] - scene_size_mm(order.section, section_scale)[1],
-    )
+    room = paper.width_mm - MARGIN_MM - left
+    left_scale = _within(order.pattern, BESIDE_MM, scale)
+    side_scale, section_scale = _within(order.side, room, scale), _within(order.section, room, scale)
+    above = scene_size_mm(order.side, side_scale)[1] + BELOW_MM
 
     def draw(page: Page, top: float) -> None:
         page.scene(order.pattern, MARGIN_MM, top, left_scale)
-        page.scene(order.side, left, top, right_scale)
-        page.scene(order.section, MARGIN_MM, top + above, section_scale)
+        page.scene(order.side, left, top, side_scale)
+        page.scene(order.section, left, top + above, section_scale)
 
-    return Block(above + scene_size_mm(order.section, section_scale)[1] + BELOW_MM, draw)
+    right_high = above + scene_size_mm(order.section, section_scale)[1]
+    return Block(max(scene_size_mm(order.pattern, left_scale)[1], right_high) + BELOW_MM, draw)
 
 
 def _within(scene: Scene, room: float, scale: float) -> float:
@@ -184,50 +203,6 @@ def _within(scene: Scene, room: float, scale: float) -> float:
 
 
 # Words
-
-
-def _care_and_signing(order: WorkOrder, paper: PaperSize) -> Block:
-    """Cautions at the left, who signed each stage at the right; both as high as the taller."""
-    care = paper.room_mm * 0.64
-    lines = [wrapped(words, BODY, SMALL_PT, care - 16) for words in order.cautions]
-    step = leading_mm(SMALL_PT)
-    names = [*(stage.name for stage in order.stages), "Collected"]
-    high = max(11.0 + sum(len(each) for each in lines) * step, 5.2 + 5.6 * len(names))
-
-    def draw(page: Page, top: float) -> None:
-        _care(page, top + GAP_MM, care, high, lines)
-        left = MARGIN_MM + care + 5
-        _signing(page, left, top + GAP_MM, page.right - left, high, names)
-
-    return Block(high + GAP_MM + 0.5, draw)
-
-
-def _care(page: Page, top: float, wide: float, high: float, lines: list[list[str]]) -> None:
-    page.box(MARGIN_MM, top, wide, high)
-    page.pattern(MARGIN_MM, top, 4.2, high, "take-care", 0.8)
-    page.line(MARGIN_MM + 4.2, top, MARGIN_MM + 4.2, top + high)
-    page.text(MARGIN_MM + 7, top + 5.2, "Take care", HEAD, 11)
-    y = top + 9.8
-    for each in lines:
-        page.text(MARGIN_MM + 7.4, y, "•", size=SMALL_PT)
-        for line in each:
-            page.text(MARGIN_MM + 10.2, y, line, size=SMALL_PT)
-            y += leading_mm(SMALL_PT)
-
-
-def _signing(page: Page, x: float, top: float, wide: float, high: float, names: list[str]) -> None:
-    """Rows to sign in: who, and when."""
-    page.box(x, top, wide, high)
-    first, second = x + wide * 0.36, x + wide * 0.74
-    for column, head in ((x, "signed off"), (first, "name"), (second, "date")):
-        page.text(column + 1.6, top + 3.7, head, size=SMALL_PT)
-    step = (high - 5.2) / len(names)
-    for index, name in enumerate(names):
-        y = top + 5.2 + index * step
-        page.line(x, y, x + wide, y, LINE)
-        page.text(x + 1.6, y + step / 2 + 1.0, name, size=BODY_PT, room=first - x - 2.5)
-    for column in (first, second):
-        page.line(column, top, column, top + high, 0.13)
 
 
 def _notes(notes: Sequence[Note], paper: PaperSize) -> Iterator[Block]:

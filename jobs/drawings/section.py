@@ -32,6 +32,7 @@ def section(
     pass_number: int | None = None,
     mirrored: bool = False,
     highlight: str | None = None,
+    lines: bool = True,
     width: float = 520.0,
     height: float = 300.0,
 ) -> Scene:
@@ -51,13 +52,17 @@ def section(
         Draw the other hand.
     highlight
         Name of the dimension being edited; it is drawn thick.
+    lines
+        Name the lines; without, they are only ticked, for a place beside a pattern that names them.
     width, height
         Room for the drawing in pixels; dimensions and labels included.
     """
     after = None if pass_number is None else find_pass(work, pass_number)
     view = VIEWS[work.form.name](work, write_length, after)
-    unnamed = named(work.lines)[1] if any(mark.role for mark in view.marks) else ""
-    view = replace(view, remarks=tuple(one for one in (*view.remarks, unnamed) if one))
+    if any(mark.role for mark in view.marks):
+        remark = named(work.lines)[1] if lines else "Lines as on the pattern."
+        marks = tuple(mark if lines or not mark.role else replace(mark, text="") for mark in view.marks)
+        view = replace(view, marks=marks, remarks=(*view.remarks, *([remark] if remark else [])))
     return lay_out(view, width=width, height=height, mirrored=mirrored, highlight=highlight)
 
 

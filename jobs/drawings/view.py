@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jobs.drawings import labels
 from jobs.drawings.labels import Label
@@ -41,6 +41,7 @@ THINNEST_PX = 3.0
 THICKEST_PX = 14.0
 TICK_PX = 9.0
 MOST_NAMED = 9
+WORTH_IT = 1.5  # times as large without its radii's labels: then they are better read below
 SHORTEST_RADIUS_PX, LONGEST_RADIUS_PX = 24.0, 90.0
 
 
@@ -133,7 +134,38 @@ class View:
 def lay_out(
     view: View, *, width: float, height: float, mirrored: bool = False, highlight: str | None = None
 ) -> Scene:
-    """Draw a view as large as fits a width and a height (pixels), with its dimensions and labels."""
+    """Draw a view as large as fits a width and a height (pixels), with its dimensions and labels.
+
+    Where the labels of its radii would take most of the room, or more than there is, they stand below it as words.
+    """
+    scale = _fitting(view, width, height, mirrored, highlight)
+    below = _radii_below(view)
+    if not any(one.name and one.name == highlight for one in view.rounds):
+        larger = _fitting(below, width, height, mirrored, highlight)
+        box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
+        if larger > WORTH_IT * scale or box.right - box.left + 2 * PAD > width:
+            view, scale = below, larger
+    box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
+    drawn = box.right - box.left + 2 * PAD
+    left = PAD - box.left + max(0.0, (width - drawn) / 2)
+    items = _items(view, Placement(scale, left, PAD - box.top, mirrored), highlight)
+    under = box.bottom - box.top + PAD + 8
+    words = labels.notes(view.remarks, PAD, under, width - 2 * PAD)
+    bottom = max([under, *(text.box().bottom for text in words)]) + PAD - 4
+    return Scene(view.title, view.description, max(width, drawn), bottom, (*items, *words))
+
+
+def _radii_below(view: View) -> View:
+    """The same view with its radii in words below it; their arrows stay."""
+    if not any(one.text for one in view.rounds):
+        return view
+    words = ", ".join(one.text for one in view.rounds if one.text)
+    rounds = tuple(replace(one, text="") for one in view.rounds)
+    return replace(view, rounds=rounds, remarks=(f"{words[0].upper()}{words[1:]}.", *view.remarks))
+
+
+def _fitting(view: View, width: float, height: float, mirrored: bool, highlight: str | None) -> float:
+    """The scale at which a view, dimensions and labels and all, fits a width and a height."""
     metal = bounds(view.runs())
     wide, high = metal.right - metal.left, metal.bottom - metal.top
     first = _extent(
@@ -143,15 +175,7 @@ def lay_out(
     beyond_x = first.right - first.left - wide * guess
     beyond_y = first.bottom - first.top - high * guess
     room = (max(width - beyond_x - 2 * PAD, width / 5), max(height - beyond_y, height / 4))
-    scale = _held(view, _scale(wide, high, *room))
-    box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
-    drawn = box.right - box.left + 2 * PAD
-    left = PAD - box.left + max(0.0, (width - drawn) / 2)
-    items = _items(view, Placement(scale, left, PAD - box.top, mirrored), highlight)
-    below = box.bottom - box.top + PAD + 8
-    words = labels.notes(view.remarks, PAD, below, width - 2 * PAD)
-    bottom = max([below, *(text.box().bottom for text in words)]) + PAD - 4
-    return Scene(view.title, view.description, max(width, drawn), bottom, (*items, *words))
+    return _held(view, _scale(wide, high, *room))
 
 
 def _scale(wide: float, high: float, width: float, height: float) -> float:
@@ -203,7 +227,8 @@ def _items(view: View, place: Placement, highlight: str | None) -> tuple[Item, .
     for radius in view.rounds:
         shown, anchor = _round(radius, place, highlight, reach)
         drawn.append(shown)
-        rows.append(Label(anchor, radius.text, role=_text_role(radius.name, highlight)))
+        if radius.text:
+            rows.append(Label(anchor, radius.text, role=_text_role(radius.name, highlight)))
     drawn += [Circle("point", place.point(point), 4.0, filled=True) for point in view.points]
     drawn += [_span(span, place, highlight) for span in view.spans]
     box = _extent(drawn)

@@ -29,7 +29,7 @@ from shop.lengths import format_length
 from shop.models import SheetStock, Shop, StageKind
 
 PATTERN_PX = 700.0  # 185 mm on the paper
-BESIDE_PX, VIEW_PX, BESIDE_VIEW_PX = 562.0, 350.0, 280.0
+BESIDE_PX, VIEW_PX, BESIDE_VIEW_PX, VIEW_HIGH_PX = 562.0, 350.0, 280.0, 148.0
 TALL = 0.42  # a blank higher than this share of its length leaves no room below it
 SUBJECTS = (Photo.Subject.PATTERN, Photo.Subject.OLD_PART, Photo.Subject.BEFORE)
 MOST_PHOTOS = 9
@@ -193,7 +193,7 @@ def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
         work, write_length=write, mirrored=mirrored, width=BESIDE_PX if tall else PATTERN_PX
     )
     told = {"write_length": write, "mirrored": mirrored}
-    beside = {"width": BESIDE_VIEW_PX, "height": 236.0} if tall else {"width": VIEW_PX, "height": 148.0}
+    room = {"width": BESIDE_VIEW_PX if tall else VIEW_PX, "height": VIEW_HIGH_PX}
     return {
         "pattern": pattern, "is_tall": tall, "side": side_view(work, **told, **beside),
         "section": section(work, **told, width=VIEW_PX, height=148.0),
