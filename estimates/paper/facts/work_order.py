@@ -195,8 +195,8 @@ def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
     told = {"write_length": write, "mirrored": mirrored}
     room = {"width": BESIDE_VIEW_PX if tall else VIEW_PX, "height": VIEW_HIGH_PX}
     return {
-        "pattern": pattern, "is_tall": tall, "side": side_view(work, **told, **beside),
-        "section": section(work, **told, width=VIEW_PX, height=148.0),
+        "pattern": pattern, "is_tall": tall,
+        "side": side_view(work, **told, **room), "section": section(work, lines=not tall, **told, **room),
     }  # fmt: skip
 
 
