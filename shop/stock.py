@@ -6,7 +6,18 @@ from shop.codes import new_code
 from shop.keeping import keep
 from shop.models import Metal, Person, SheetStock
 
-KEPT = ["metal", "thickness_mm", "length_mm", "width_mm", "cost", "kind", "state", "place", "heat_number"]
+KEPT = [
+    "metal",
+    "thickness_mm",
+    "length_mm",
+    "width_mm",
+    "cost",
+    "kind",
+    "state",
+    "expected_on",
+    "place",
+    "heat_number",
+]
 
 
 @transaction.atomic

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
-from estimates.work.dates import expected_of_shop
+from estimates.work.dates import expected_of_job
 from jobs.drawings.rule import Span, promise_rule
 from jobs.drawings.scene import Scene
 from jobs.drawings.strip import FOUR
@@ -51,6 +51,7 @@ class ProgressPage:
     count: str
     is_finished: bool
     ready: tuple[date, date] | None
+    waits_for_metal: bool
     rule: Scene | None
     small_rule: Scene | None
     newest: StagePart | None
@@ -58,6 +59,11 @@ class ProgressPage:
     other_photos: tuple[Photo, ...]
     stages: tuple[StagePart, ...]
     panel_words: tuple[tuple[Panel, str], ...]
+
+    @property
+    def past_our_word(self) -> bool:
+        """Whether the promise may be missed: it lies before the day on which four in five such jobs are done."""
+        return bool(self.ready and self.job.promised_on and self.job.promised_on < self.ready[1])
 
 
 def progress_page(job: Job, shop: Shop) -> ProgressPage:
@@ -70,11 +76,17 @@ def progress_page(job: Job, shop: Shop) -> ProgressPage:
     parts = _parts(stages, photos)
     finished = bool(stages) and all(stage.done_at for stage in stages)
     now = _now(parts) if not finished else None
-    ready = None if finished or job.state != Job.State.IN_WORK else _ready(job, shop)
+    one = (
+        None
+        if finished or job.state != Job.State.IN_WORK
+        else expected_of_job(job, shop, timezone.localdate())
+    )
+    ready = (one.middle, one.high) if one and one.middle and one.high else None
     shown = [part for part in reversed(parts) if part.photos or (now and part.slug == now.slug)]
     return ProgressPage(
         job=job, panels=tuple(panels), now=now, place=_ordinal(parts, now), count=_count(len(parts)),
-        is_finished=finished, ready=ready, rule=_rule(parts, ready, WIDE), small_rule=_rule(parts, ready, SMALL),
+        is_finished=finished, ready=ready, waits_for_metal=bool(one and one.wait),
+        rule=_rule(parts, ready, WIDE), small_rule=_rule(parts, ready, SMALL),
         newest=shown[0] if shown else None,
         older=tuple(shown[1:]), other_photos=tuple(p for p in photos if p.stage_id is None)[:PHOTOS_A_STAGE],
         stages=tuple(parts), panel_words=tuple(_panel_words(panels, stages)) if len(panels) > 1 else (),
@@ -129,12 +141,6 @@ def _panel_words(panels: Sequence[Panel], stages: Sequence[Stage]):
         else:
             name = open_stages[0].kind.name.lower()
             yield panel, f"in {name}" if open_stages[0].started_at else f"{name} comes next"
-
-
-def _ready(job: Job, shop: Shop) -> tuple[date, date] | None:
-    """The dates between which it will probably be ready; nothing where no date can be named."""
-    found = next((one for one in expected_of_shop(shop, timezone.localdate()) if one.job.pk == job.pk), None)
-    return (found.middle, found.high) if found and found.middle and found.high else None
 
 
 def _rule(parts: Sequence[StagePart], ready: tuple[date, date] | None, width: float) -> Scene | None:

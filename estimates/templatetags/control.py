@@ -5,7 +5,8 @@ from decimal import Decimal
 from django import template
 from django.utils import timezone
 
-from estimates.today.needs import in_ten, near_day
+from estimates.today.needs import near_day
+from estimates.work import date_words
 from shop.figures import hours
 from shop.outside import address_for
 
@@ -25,9 +26,21 @@ def public_address(context, path):
 
 
 @register.filter
-def as_chance(share):
-    """A chance as people say it: 3 in 10."""
-    return in_ten(share)
+def chance_words(one):
+    """How likely the date that counts is kept, and what is wrong with one at risk."""
+    return date_words.chance_words(one, timezone.localdate())
+
+
+@register.filter
+def wait_words(one):
+    """What a job waits for before it can go on."""
+    return date_words.wait_words(one, timezone.localdate())
+
+
+@register.filter
+def so_often(share):
+    """How often a promise at a share is kept: four times in five."""
+    return date_words.so_often(float(share))
 
 
 @register.filter

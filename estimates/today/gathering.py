@@ -18,8 +18,8 @@ from estimates.work.in_work import InWork, in_work
 from estimates.work.standing import shared_scale
 from jobs.drawings.scene import Scene
 from jobs.drawings.strip_scales import hours_axis
-from jobs.models import Job, Panel, Photo
-from jobs.sheets_needed import SheetPlan, SheetsToOrder, sheet_plan
+from jobs.models import Job, Photo
+from jobs.sheets_needed import SheetPlan, SheetsToOrder, metal_waits, sheet_plan
 from shop.models import Person, Shop
 
 PANELS_A_PAGE = 12
@@ -80,8 +80,9 @@ def today_of(person: Person, shop: Shop, *, page: object = 1, all_needs: bool = 
     work = in_work(correlation_by_job(quotes))
     people, week = people_and_week(today, work.running)
     workers = workers_of(people, days_off(today))
-    expected = tuple(expected_dates(work.jobs, workers, today, float(shop.confidence)))
-    plan = sheet_plan(_without_metal(work))
+    plan = sheet_plan(work.without_metal())
+    waits = metal_waits(plan, today)
+    expected = tuple(expected_dates(work.jobs, workers, today, float(shop.confidence), waits))
     no_work = no_work_days(workers, today, RULE_DAYS)
     desk = jobs_on_the_desk(today) if person.is_owner else []
     facts = Facts(today, person, work, expected, tuple(quotes), tuple(desk), currency_of(shop))
@@ -103,16 +104,6 @@ def today_of(person: Person, shop: Shop, *, page: object = 1, all_needs: bool = 
         week=tuple(week),
         photos=tuple(_photos()),
     )
-
-
-def _without_metal(work: InWork) -> list[Panel]:
-    """Panels that still wait for their metal: none cut, and the layout not done."""
-    return [
-        standing.panel
-        for standing in work.panels
-        if not standing.panel.has_metal
-        and not any(stage.stage.kind.slug == "layout" and stage.progress == 1 for stage in standing.stages)
-    ]
 
 
 def _needs(facts: Facts, all_of_them: bool) -> NeedsToday:

@@ -10,13 +10,14 @@ from django.utils import timezone
 from estimates.models import Answer, Quote
 from estimates.pricing.money import Currency, format_money
 from estimates.today.quotes import deposits_due
+from estimates.work.date_words import chance_words, wait_words
 from estimates.work.dates import Expected
 from estimates.work.in_work import InWork
 from estimates.work.standing import JobStanding, PanelStanding, StageStanding
 from jobs.forgotten import may_be_forgotten
 from jobs.models import Job, TimeEntry
 from jobs.time_entries import hours_between
-from shop.figures import DAYS, MONTHS, counted, day, hours
+from shop.figures import DAYS, MONTHS, counted, hours
 from shop.models import Person
 
 DUE_SOON = 2  # days
@@ -126,10 +127,8 @@ def _at_risk(facts: Facts) -> Iterator[Need]:
         job = one.job
         if not job.promised_on or not one.at_risk or (job.deadline - facts.today).days <= DUE_SOON:
             continue
-        kept = f" {day(one.high, facts.today)} would be kept four times in five." if one.high else ""
-        words = (
-            f"is promised for {day(job.deadline, facts.today)}: {in_ten(one.chance)} that it is kept.{kept}"
-        )
+        said = filter(None, (chance_words(one, facts.today), wait_words(one, facts.today)))
+        words = f"is at risk: {' '.join(said)}"
         yield Need(
             f"risk:{job.pk}",
             _job(job),
@@ -228,21 +227,6 @@ def _unpaid(facts: Facts) -> Iterator[Need]:
             yield Need(
                 f"unpaid:{job.pk}", _job(job), words, reverse_lazy("payments", args=[job.number]), "Payments"
             )
-
-
-def in_ten(chance: float | None) -> str:
-    """A chance as people say it: 3 in 10.
-
-    >>> in_ten(0.27), in_ten(0.01), in_ten(0.99), in_ten(None)
-    ('3 in 10', 'less than 1 in 20', 'more than 19 in 20', 'no chance can be named')
-    """
-    if chance is None:
-        return "no chance can be named"
-    if chance < 0.05:
-        return "less than 1 in 20"
-    if chance > 0.95:
-        return "more than 19 in 20"
-    return f"{min(max(round(chance * 10), 1), 9)} in 10"
 
 
 def _stages(panels: Iterable[PanelStanding]) -> Iterator[tuple[PanelStanding, StageStanding]]:

@@ -4,10 +4,12 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.views.decorators.http import require_POST, require_safe
 
 from estimates.forms.dates import EnquiryHoursForm, PromiseForm
-from estimates.work.dates import DateRefused, promise_date
+from estimates.work.date_words import chance_words
+from estimates.work.dates import DateRefused, expected_of_job, promise_date
 from estimates.work.dates_page import dates_page
 from jobs.models import Job
 from shop.roles import owner_only
@@ -41,4 +43,8 @@ def date_promise(request: HttpRequest, number: str) -> HttpResponse:
         messages.success(
             request, f"Promised: {job}." if job.promised_on else f"Nothing is promised for {job}."
         )
+        today = timezone.localdate()
+        one = expected_of_job(job, request.shop, today) if job.promised_on else None
+        if one and one.at_risk:
+            messages.warning(request, capfirst(chance_words(one, today)))
     return redirect("dates")

@@ -4,7 +4,7 @@ The simulation is :mod:`estimates.hours.dates`. Its answer is kept while nothing
 quarter of an hour, so that a running clock does not set it going again with every page.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import lru_cache
@@ -23,9 +23,10 @@ from estimates.hours.dates import (
     in_order,
     promise,
 )
-from estimates.work.in_work import in_work
+from estimates.work.in_work import InWork, in_work
 from estimates.work.standing import JobStanding, correlations
 from jobs.models import Job
+from jobs.sheets_needed import MetalWait, metal_waits, sheet_plan
 from shop.audit import record
 from shop.figures import day
 from shop.models import DayOff, Person, Shop
@@ -34,6 +35,8 @@ STEP_HOURS = 0.25
 MOST_BENCHES = 20
 KEPT = 16
 FURTHEST = timedelta(days=3653)
+Waits = Mapping[int, MetalWait]
+NO_WAITS: Waits = {}
 
 
 class DateRefused(Exception):
@@ -42,7 +45,8 @@ class DateRefused(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """When one job will be done: by ``middle`` as likely as not, by ``high`` four times in five.
+    """When one job will be done: by ``middle`` as likely as not, by ``high`` four times in five, by ``safe`` as often
+    as the shop wants to keep its word (``confidence``). ``wait`` is what its dates count for metal that is not there.
 
     A date that is more than ten years away, or that nobody works towards, is nothing, and ``why_none`` says so.
     """
@@ -51,8 +55,10 @@ class Expected:
     finish: Finish | None
     middle: date | None = None
     high: date | None = None
+    safe: date | None = None
     why_none: str = ""
     confidence: float = 0.8
+    wait: MetalWait | None = None
 
     @property
     def job(self) -> Job:
@@ -106,40 +112,49 @@ def no_work_days(workers: Sequence[Worker], start: date, days: int) -> set[date]
     }
 
 
-def queue_of(jobs: Iterable[JobStanding]) -> tuple[QueuedJob, ...]:
-    """The jobs that still take hours. Each open panel of a job may stand on a bench of its own."""
-    return tuple(
-        QueuedJob(
-            key=standing.job.number,
-            hours=standing.to_go_by(STEP_HOURS),
-            due=standing.job.deadline,
-            benches=min(max(standing.open_panels, 1), MOST_BENCHES),
-        )
-        for standing in jobs
-    )
+def queue_of(jobs: Iterable[JobStanding], waits: Waits) -> tuple[QueuedJob, ...]:
+    """The jobs that still take hours. Each open panel may stand on a bench of its own, once its metal is there."""
+    return tuple(_queued(standing, waits.get(standing.job.pk)) for standing in jobs)
+
+
+def _queued(standing: JobStanding, wait: MetalWait | None) -> QueuedJob:
+    benches = min(max(standing.open_panels, 1), MOST_BENCHES)
+    return QueuedJob(
+        key=standing.job.number, hours=standing.to_go_by(STEP_HOURS), due=standing.job.deadline, benches=benches,
+        waits=min(wait.panels, benches) if wait else 0, metal_on=wait.on if wait else None,
+    )  # fmt: skip
 
 
 def expected_dates(
-    jobs: Sequence[JobStanding], workers: tuple[Worker, ...], today: date, confidence: float = 0.8
-) -> list[Expected]:
-    """When each job will be done, in the order in which they are worked."""
-    queue = queue_of(jobs)
+    jobs: Sequence[JobStanding], workers: tuple[Worker, ...], today: date, confidence: float = 0.8,
+    waits: Waits = NO_WAITS,
+) -> list[Expected]:  # fmt: skip
+    """When each job will be done, in the order in which they are worked; ``waits`` for metal by the jobs' keys."""
+    queue = queue_of(jobs, waits)
     of_number = {standing.job.number: standing for standing in jobs}
     try:
         finishes = _finishes(queue, workers, today)
     except NoDate as error:
         return [
-            Expected(of_number[one.key], None, why_none=str(error), confidence=confidence)
+            Expected(
+                of_number[one.key],
+                None,
+                why_none=str(error),
+                confidence=confidence,
+                wait=waits.get(of_number[one.key].job.pk),
+            )
             for one in in_order(queue)
         ]
-    return [_expected(of_number[key], finish, confidence) for key, finish in finishes.items()]
+    return [_expected(of_number[key], finish, confidence, waits) for key, finish in finishes.items()]
 
 
-def _expected(standing: JobStanding, finish: Finish, confidence: float) -> Expected:
+def _expected(standing: JobStanding, finish: Finish, confidence: float, waits: Waits) -> Expected:
+    wait = waits.get(standing.job.pk)
     try:
-        return Expected(standing, finish, finish.p50, finish.p80, confidence=confidence)
+        safe = finish.date_at(confidence)
+        return Expected(standing, finish, finish.p50, finish.p80, safe, confidence=confidence, wait=wait)
     except NoDate as error:
-        return Expected(standing, finish, why_none=str(error), confidence=confidence)
+        return Expected(standing, finish, why_none=str(error), confidence=confidence, wait=wait)
 
 
 @lru_cache(maxsize=KEPT)
@@ -148,18 +163,28 @@ def _finishes(queue: tuple[QueuedJob, ...], workers: tuple[Worker, ...], today: 
 
 
 def enquiry_date(
-    hours: HoursRange, jobs: Sequence[JobStanding], workers: tuple[Worker, ...], today: date
-) -> DatePromise:
+    hours: HoursRange, jobs: Sequence[JobStanding], workers: tuple[Worker, ...], today: date, waits: Waits = NO_WAITS
+) -> DatePromise:  # fmt: skip
     """What a new enquiry could be promised behind all that is in work. Raises ``NoDate``."""
-    return promise(hours, queue_of(jobs), workers, today)
+    return promise(hours, queue_of(jobs, waits), workers, today)
+
+
+def waits_in_work(work: InWork, today: date) -> dict[int, MetalWait]:
+    """What the jobs in work wait for: panels without metal whose sheet is not on the rack. Two queries."""
+    return metal_waits(sheet_plan(work.without_metal()), today)
 
 
 def expected_of_shop(shop: Shop, today: date) -> list[Expected]:
-    """All jobs in work, read from the book: seven queries."""
+    """All jobs in work, read from the book: nine queries."""
     numbers = Job.objects.filter(state=Job.State.IN_WORK).values_list("pk", flat=True)
     work = in_work(correlations(numbers))
     workers = workers_of(active_people(), days_off(today))
-    return expected_dates(work.jobs, workers, today, float(shop.confidence))
+    return expected_dates(work.jobs, workers, today, float(shop.confidence), waits_in_work(work, today))
+
+
+def expected_of_job(job: Job, shop: Shop, today: date) -> Expected | None:
+    """One job among all that are in work; nothing where it is not."""
+    return next((one for one in expected_of_shop(shop, today) if one.job.pk == job.pk), None)
 
 
 @transaction.atomic

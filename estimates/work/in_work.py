@@ -10,12 +10,21 @@ from django.db.models.functions import Coalesce
 from django.urls import reverse
 from django.utils import timezone
 
-from estimates.work.standing import NOTHING, JobStanding, PanelStanding, by_job, standings
+from estimates.work.standing import (
+    NOTHING,
+    JobStanding,
+    PanelStanding,
+    StageStanding,
+    by_job,
+    standings,
+)
+from jobs.drawings.strip import FOUR
 from jobs.forgotten import may_be_forgotten
 from jobs.models import Job, MaterialUse, Panel, PassDone, Reading, Stage, TimeEntry
 from jobs.time_entries import hours_between
 
 IN_WORK = Job.State.IN_WORK
+HAMMER_STAGES = FOUR[1:]
 # What no line of Today says of a panel, its job, its customer and its metal; hundreds of rows are read without it.
 UNREAD = (
     "note", "created_at", "changed_at", "finish", "method", "code", "own_stages",
@@ -79,12 +88,11 @@ class InWork:
     passes: dict[int, Passes]
 
     def without_metal(self) -> list[Panel]:
-        """Panels that still wait for their metal: none cut, and the layout not done."""
+        """Panels that still wait for their metal: none cut, the layout not done, and no hammer has been at it."""
         return [
             standing.panel
             for standing in self.panels
-            if not standing.panel.has_metal
-            and not any(stage.stage.kind.slug == "layout" and stage.progress == 1 for stage in standing.stages)
+            if not standing.panel.has_metal and not any(map(_shows_metal, standing.stages))
         ]
 
     def on_it(self, panel: Panel) -> list[str]:
@@ -96,6 +104,13 @@ class InWork:
         return [
             entry for entry in self.running if entry.stage.panel_id == panel.pk and may_be_forgotten(entry)
         ]
+
+
+def _shows_metal(stage: StageStanding) -> bool:
+    """Whether a stage could not stand as it does without metal, booked or not."""
+    if stage.stage.kind.slug == "layout":
+        return stage.progress == 1
+    return stage.stage.kind.slug in HAMMER_STAGES and bool(stage.progress or stage.used)
 
 
 def in_work(alike: dict[int, float]) -> InWork:

@@ -419,10 +419,11 @@ class SheetForm(StaleGuard, ShopModelForm):
             "cost",
             "kind",
             "state",
+            "expected_on",
             "place",
             "heat_number",
         ]
-        widgets = {"kind": forms.RadioSelect, "state": forms.RadioSelect}
+        widgets = {"kind": forms.RadioSelect, "state": forms.RadioSelect, "expected_on": DATE}
 
     def __init__(self, *args, person: Person, **kwargs):
         super().__init__(*args, **kwargs)

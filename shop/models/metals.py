@@ -122,6 +122,9 @@ class SheetStock(models.Model):
     state = models.CharField(max_length=8, choices=State, default=State.RACK)
     place = models.CharField(max_length=60, blank=True, help_text="Where it stands or lies.")
     heat_number = models.CharField(max_length=40, blank=True)
+    expected_on = models.DateField(
+        null=True, blank=True, help_text="Where it is ordered. Empty: a week after it was written down."
+    )
     cut_from = models.ForeignKey(
         "self", null=True, blank=True, on_delete=models.SET_NULL, related_name="drops"
     )

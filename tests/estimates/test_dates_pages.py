@@ -24,8 +24,8 @@ D = Decimal
 
 
 @pytest.fixture
-def in_work(job, panel, owner, shaper, shop):
-    """One job of about 20 hours, and only Maro at the bench, six hours a day."""
+def in_work(job, panel, owner, shaper, shop, sheet):
+    """One job of about 20 hours with a sheet for it, and only Maro at the bench, six hours a day."""
     owner.bench_hours_per_day = 0
     owner.save()
     accepted(job, owner, shop)

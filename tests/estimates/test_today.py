@@ -13,7 +13,7 @@ from estimates.models import Answer, Payment, Quote
 from estimates.models.aside import PutAside
 from estimates.payments import keep_payment, strike_payment
 from estimates.today.gathering import today_of
-from estimates.today.needs import in_ten
+from estimates.work.date_words import in_ten
 from jobs.models import Job, Panel, PassDone, Reading, Stage, TimeEntry
 from jobs.numbers import save_with_number
 from shop.models import DayOff
@@ -90,7 +90,8 @@ def test_a_promise_that_cannot_be_kept_says_so_with_a_date_that_can(in_work, pan
     in_work.promised_on = timezone.localdate() + timedelta(days=5)
     in_work.save()
     sentence = said(shaper, shop)["risk"]
-    assert "less than 1 in 20 that it is kept." in sentence
+    assert "less than 1 in 20 that " in sentence
+    assert "is kept, less likely than the 80 % the shop promises at." in sentence
     assert "would be kept four times in five." in sentence
 
 
@@ -370,7 +371,7 @@ def test_an_empty_book_asks_no_more(owner_client, django_assert_max_num_queries)
 
 def test_chances_are_said_as_people_say_them():
     assert [in_ten(chance) for chance in (0.0, 0.05, 0.31, 0.949, 1.0)] == [
-        "less than 1 in 20", "1 in 10", "3 in 10", "9 in 10", "more than 19 in 20",
+        "less than 1 in 20", "less than 1 in 10", "3 in 10", "9 in 10", "at least 19 in 20",
     ]  # fmt: skip
 
 
