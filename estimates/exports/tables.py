@@ -10,7 +10,7 @@ import io
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from django.utils import timezone
 
@@ -21,6 +21,7 @@ from shop.models import SheetStock
 BYTE_ORDER_MARK = "\ufeff"
 FORMULA = re.compile(r"[=+\-@\t\r\n]")
 ROWS_AT_ONCE = 500
+A_MINUTE = timedelta(minutes=1)
 
 Row = tuple[object, ...]
 
@@ -79,13 +80,22 @@ def _hours() -> Iterable[Row]:
     entries = TimeEntry.objects.exclude(hours=None).select_related(
         "person", "stage__kind", "stage__panel__job__customer"
     )
-    for one in entries.order_by("started_at", "pk").iterator(ROWS_AT_ONCE):
-        panel = one.stage.panel
+    corrected = entries.prefetch_related("corrections__person")
+    for one in corrected.order_by("started_at", "pk").iterator(ROWS_AT_ONCE):
+        panel, last = one.stage.panel, next(iter(one.corrections.all()), None)
         yield (
             panel.job.number, panel.mark, panel.name, panel.job.customer.name, one.stage.kind.name, str(one.person),
-            timezone.localtime(one.started_at).date(), one.started_at, one.ended_at, one.hours,
+            timezone.localtime(one.started_at).date(), one.started_at, _ended_at(one), one.hours,
             one.get_source_display(), one.note,
+            last.at if last else None, str(last.person or "") if last else "", last.reason if last else "",
         )  # fmt: skip
+
+
+def _ended_at(entry: TimeEntry) -> datetime | None:
+    """When an entry ended; nothing where a correction says other hours than the clock, so that no row says both."""
+    elapsed = entry.ended_at - entry.started_at
+    as_clocked = abs(elapsed - timedelta(hours=float(entry.hours))) < A_MINUTE
+    return entry.ended_at if as_clocked else None
 
 
 def _metal() -> Iterable[Row]:
@@ -193,7 +203,7 @@ EXPORTS = {
     for export in (
         Export("hours", "Hours, entry by entry", (
             "job", "mark", "panel", "customer", "stage", "person", "day", "started_at", "ended_at", "hours", "source",
-            "note"), _hours),
+            "note", "corrected_at", "corrected_by", "why_corrected"), _hours),
         Export("metal", "Metal cut, and the drops that came back", (
             "job", "mark", "panel", "cut_at", "metal", "thickness_mm", "length_mm", "width_mm", "mass_kg", "cost",
             "sheet_code", "heat_number", "drop_code", "drop_length_mm", "drop_width_mm", "person", "note"), _metal),

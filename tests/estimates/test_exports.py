@@ -18,6 +18,7 @@ from estimates.exports.calendar_feed import calendar_bytes, make_calendar_link, 
 from estimates.exports.tables import EXPORTS, cell
 from estimates.models import CalendarLink, ProgressSent
 from estimates.progress.link import make_link
+from jobs.hours_log import correct_entry
 from jobs.models import Job, Photo, Stage, TimeEntry
 from jobs.photos import add_photo
 from shop.models import AuditEntry, StageKind
@@ -47,8 +48,29 @@ def test_hours_are_on_the_shops_own_day(owner_client, hours):
 
 
 def test_a_note_does_not_become_a_formula(owner_client, hours):
-    row = table(owner_client.get("/exports/hours.csv"))[1]
-    assert row[-1] == "'=HYPERLINK(1)"
+    head, row = table(owner_client.get("/exports/hours.csv"))
+    assert dict(zip(head, row, strict=True))["note"] == "'=HYPERLINK(1)"
+
+
+def test_corrected_hours_stand_once_with_who_and_when(owner_client, hours, owner, shaper):
+    """The hours as corrected, last of all; the clock's own end would say the old ones beside them."""
+    correct_entry(hours, shaper, "Forgot the break", hours=Decimal("1.5"))
+    correct_entry(hours, owner, "It was a short break", hours=Decimal("1.875"))
+    head, *rows = table(owner_client.get("/exports/hours.csv"))
+    assert len(rows) == 1
+    said = dict(zip(head, rows[0], strict=True))
+    assert (said["hours"], said["ended_at"]) == ("1.875", "")
+    assert (said["corrected_by"], said["why_corrected"]) == ("Osk", "It was a short break")
+    assert said["corrected_at"].startswith(timezone.localdate().isoformat())
+    assert "2.125" not in rows[0]
+    assert "1.5" not in rows[0]
+
+
+def test_hours_as_clocked_keep_their_end(owner_client, hours):
+    head, row = table(owner_client.get("/exports/hours.csv"))
+    said = dict(zip(head, row, strict=True))
+    assert said["ended_at"] == "2026-05-15T02:37:30+01:00"
+    assert (said["corrected_at"], said["corrected_by"], said["why_corrected"]) == ("", "", "")
 
 
 @pytest.mark.parametrize("text", ["=1", "+1", "-1", "@x", "\t=1", "\r=1", " =1"])
