@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from estimates.paper.letters import BODY, HEAD, leading_mm, wrapped
 from estimates.paper.page import MARGIN_MM, Page, PaperSize
@@ -30,14 +30,19 @@ Placed = tuple[float, Block]
 
 
 def stack(blocks: Iterable[Block], first_top: float, next_top: float, bottom: float) -> list[list[Placed]]:
-    """Lay blocks out down the pages, each page as full as it gets; a block higher than a page runs over it."""
+    """Lay blocks out down the pages, each page as full as it gets; a block higher than a page runs over it.
+
+    Blocks that keep what follows them go over the page together; where all of them are more than a page, two by two.
+    """
     pages: list[list[Placed]] = [[]]
     top = first_top
     blocks = list(blocks)
     for index, block in enumerate(blocks):
-        needed = block.high
-        if block.keeps_next and index + 1 < len(blocks):
-            needed += blocks[index + 1].high
+        needed = _chain_high(blocks, index)
+        if needed > bottom - next_top:
+            needed = block.high + (
+                blocks[index + 1].high if block.keeps_next and blocks[index + 1 :] else 0.0
+            )
         if top + needed > bottom + ROUNDING_MM and pages[-1]:
             pages.append([])
             top = next_top
@@ -55,6 +60,21 @@ def together(blocks: Sequence[Block]) -> Block:
             top += block.high
 
     return Block(sum(block.high for block in blocks), draw)
+
+
+def _chain_high(blocks: Sequence[Block], index: int) -> float:
+    """How high a block is with all that it keeps."""
+    high = blocks[index].high
+    while blocks[index].keeps_next and index + 1 < len(blocks):
+        index += 1
+        high += blocks[index].high
+    return high
+
+
+def kept(blocks: Iterable[Block]) -> list[Block]:
+    """The same blocks, to go over a page together."""
+    *first, last = blocks
+    return [*(replace(block, keeps_next=True) for block in first), last]
 
 
 def heading(text: str) -> Block:

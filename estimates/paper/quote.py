@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from estimates.paper.blocks import Block
+from estimates.paper.blocks import Block, kept
 from estimates.paper.document import Imprint
 from estimates.paper.letter import Letter, LetterHead, Row
+
+LARGEST_KEPT = 0.5  # of a page: what is higher may be parted, so that no page is left half white
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,14 @@ class QuotePaper(Letter):
         yield from self.words(quote.intro)
         yield self.heading("What it comes to", quote.money_words)
         yield from (self.row(row) for row in quote.items)
+        after = [*self._sums_and_terms(), *self._answer()]
+        if sum(block.high for block in after) <= self.paper.height_mm * LARGEST_KEPT:
+            yield from kept(after)
+        else:
+            yield from (*self._sums_and_terms(), *self._answer(self._again()))
+
+    def _sums_and_terms(self) -> Iterator[Block]:
+        quote = self.quote
         yield from (self.row(row) for row in quote.sums)
         if quote.options:
             yield self.heading("Also possible, if you wish", quote.money_words)
@@ -52,16 +62,18 @@ class QuotePaper(Letter):
             yield self.heading("Terms")
             yield self.space(1.5)
             yield from self.words(quote.terms, 8.2)
-        yield from self._answer()
 
-    def _answer(self) -> Iterator[Block]:
+    def _again(self) -> list[Block]:
+        """The total once more, for a place to sign that may stand on another page than the sums."""
+        return [self.row(row) for row in self.quote.sums if row.strong]
+
+    def _answer(self, again: Sequence[Block] = ()) -> list[Block]:
         if self.quote.answered:
-            yield self.space(5)
-            yield from self.words(self.quote.answered)
-            return
+            return kept([*again, self.space(5), *self.words(self.quote.answered)])
         if self.quote.standing:
-            return
-        yield self.space(4)
-        if self.quote.page_address:
-            yield from self.words(f"You can answer on your own page: {self.quote.page_address}", 8.2)
-        yield self.signature("Accepted by, date", f"For {self.head.shop.name}")
+            return []
+        address = (
+            f"You can answer on your own page: {self.quote.page_address}" if self.quote.page_address else ""
+        )
+        sign = self.signature("Accepted by, date", f"For {self.head.shop.name}")
+        return kept([self.space(4), *again, *self.words(address, 8.2), sign])
