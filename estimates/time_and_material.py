@@ -21,7 +21,7 @@ from estimates.pricing.price import Priced
 from estimates.quoting.figures import read_price
 from estimates.work.cost import Rates
 from jobs.models import Job, MaterialUse, TimeEntry
-from shop.figures import figure
+from shop.figures import mass
 from shop.gauges import sold_as
 from shop.lengths import format_length
 
@@ -75,7 +75,7 @@ def metal_words(use: MaterialUse, units) -> tuple[str, str]:
     """What a piece of metal is, and how large for which panel."""
     size = f"{format_length(use.length_mm, units, False)} × {format_length(use.width_mm, units)}"
     name = f"{use.sheet.metal} {sold_as(use.sheet.thickness_mm, use.sheet.metal.family, units)}"
-    return name, f"{size}, {figure(use.mass_kg, 2)} kg, for {use.panel.name}"
+    return name, f"{size}, {mass(use.mass_kg, units)}, for {use.panel.name}"
 
 
 def _worked(job: Job) -> Iterator[Worked]:

@@ -102,7 +102,7 @@ def use_sheet(
     )
     record(
         person, "cut from sheet", use, changes={"sheet": [held.code, held.state], "cost": ["0", str(use.cost)]},
-        job_number=panel.job.number,
+        job_number=panel.job.number, named=use.in_words(Shop.standing().units),
     )  # fmt: skip
     return use
 
@@ -128,7 +128,7 @@ def take_back(use: MaterialUse, person: Person) -> SheetStock:
         raise MaterialRefused(f"Drop {drop.code} has been used since, so this cut was made.")
     record(
         person, "took back metal", held, changes={"sheet": [sheet.state, "rack"], "cost": [str(held.cost), "0"]},
-        job_number=held.panel.job.number,
+        job_number=held.panel.job.number, named=held.in_words(Shop.standing().units),
     )  # fmt: skip
     held.delete()
     if drop is not None:

@@ -94,7 +94,7 @@ def log_reading(
         panel=panel, person=person, pass_number=pass_number, kind=kind, value=value, target=target, note=note,
         at=at or timezone.now(), submission=submission,
     )  # fmt: skip
-    record(person, "logged reading", reading, job_number=panel.job.number)
+    record(person, "logged reading", reading, job_number=panel.job.number, named=_named(reading, shop))
     return reading
 
 
@@ -119,9 +119,19 @@ def take_back_reading(reading: Reading, person: Person) -> None:
     """Take a reading out of the plan, as if it had not been read; the trail keeps what it said."""
     if not may_take_back(reading, person):
         raise ReadingRefused("Only who read it, within the day, or the owner can take a reading back.")
-    kept = {"value": [reading.value, None], "pass_number": [reading.pass_number, None]}
-    record(person, "took back reading", reading, job_number=reading.panel.job.number, changes=kept)
+    shop = Shop.standing()
+    kept = {
+        "value": [written(reading.kind, reading.value, shop), None],
+        "pass_number": [reading.pass_number, None],
+    }
+    number, named = reading.panel.job.number, _named(reading, shop)
+    record(person, "took back reading", reading, job_number=number, changes=kept, named=named)
     reading.delete()
+
+
+def _named(reading: Reading, shop: Shop) -> str:
+    """A reading as the trail keeps it: Edge length after pass 2: 20 3/16 in."""
+    return f"{reading}: {written(reading.kind, reading.value, shop)}"
 
 
 def _shown(panel: Panel, pass_number: int, kind: str, shop: Shop) -> float | None:

@@ -20,10 +20,12 @@ def record(
     changes: dict[str, list] | None = None,
     job_number: str = "",
     who: str = "",
+    named: str = "",
 ) -> AuditEntry:
     """Add one entry. Call it inside the transaction of the change itself.
 
-    ``changes`` maps a field to ``[old, new]``; ``who`` names somebody who has no account, such as a customer.
+    ``changes`` maps a field to ``[old, new]``; ``who`` names somebody who has no account, such as a customer;
+    ``named`` says what the thing is where that takes the shop's units.
     """
     return AuditEntry.objects.create(
         person=person,
@@ -31,7 +33,7 @@ def record(
         what=what,
         model=thing._meta.label_lower,
         object_id=str(thing.pk),
-        thing=str(thing)[:160],
+        thing=(named or str(thing))[:160],
         job_number=job_number,
         changes=changes or {},
     )

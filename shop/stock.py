@@ -4,7 +4,7 @@ from django.db import transaction
 
 from shop.codes import new_code
 from shop.keeping import keep
-from shop.models import Metal, Person, SheetStock
+from shop.models import Metal, Person, SheetStock, Shop
 
 KEPT = [
     "metal",
@@ -26,12 +26,16 @@ def add_sheets(sheet: SheetStock, how_many: int, person: Person) -> list[SheetSt
     sheets = []
     for _ in range(how_many):
         values = {name: getattr(sheet, name) for name in KEPT}
-        sheets.append(keep(SheetStock(**values, code=new_code()), person, KEPT, "sheet"))
+        sheets.append(keep(SheetStock(**values, code=new_code()), person, KEPT, "sheet", _named(sheet)))
     return sheets
 
 
 def change_sheet(sheet: SheetStock, person: Person) -> SheetStock:
-    return keep(sheet, person, KEPT, "sheet")
+    return keep(sheet, person, KEPT, "sheet", _named(sheet))
+
+
+def _named(sheet: SheetStock) -> str:
+    return sheet.in_words(Shop.standing().units)
 
 
 @transaction.atomic
@@ -40,7 +44,7 @@ def sheet_arrived(sheet: SheetStock, person: Person) -> SheetStock:
     sheet = SheetStock.objects.select_for_update().get(pk=sheet.pk)
     if sheet.state == SheetStock.State.ORDERED:
         sheet.state = SheetStock.State.RACK
-        keep(sheet, person, KEPT, "sheet")
+        keep(sheet, person, KEPT, "sheet", _named(sheet))
     return sheet
 
 

@@ -8,6 +8,7 @@ from django.db import models
 from django.db.models import Q
 
 from jobs.models.panels import Panel
+from shop.lengths import Units, format_length
 from shop.models import SheetStock
 
 
@@ -38,4 +39,8 @@ class MaterialUse(models.Model):
         ]
 
     def __str__(self):
-        return f"{self.length_mm:.0f} × {self.width_mm:.0f} of {self.sheet}"
+        return f"metal from {self.sheet}"
+
+    def in_words(self, units: Units) -> str:
+        """What was cut, in the shop's units: 48 × 24 in of Steel 1008, sheet K7Q2."""
+        return f"{format_length(self.length_mm, units, False)} × {format_length(self.width_mm, units)} of {self.sheet}"

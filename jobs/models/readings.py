@@ -65,4 +65,4 @@ class Reading(models.Model):
         constraints = [models.CheckConstraint(condition=Q(value__gte=0), name="reading_not_negative")]
 
     def __str__(self):
-        return f"{self.get_kind_display()} after pass {self.pass_number}: {self.value:.1f}"
+        return f"{self.get_kind_display()} after pass {self.pass_number}"

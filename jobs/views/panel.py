@@ -16,7 +16,9 @@ from jobs.panel_figures import figured
 from jobs.panels import add_mirrored_hand
 from jobs.readings import plan_of
 from jobs.removal import PanelStays, remove_panel
+from shop.gauges import sold_as
 from shop.lengths import format_length
+from shop.models import Shop
 from shop.roles import owner_only
 
 
@@ -80,7 +82,7 @@ def panel_svg(request: HttpRequest, number: str, position: int) -> HttpResponse:
 
     shown, work = _worked(number, position)
     write = partial(format_length, units=request.shop.units)
-    text = svg_text(work, mirrored=shown.is_mirrored, write_length=write, words=_words(shown))
+    text = svg_text(work, mirrored=shown.is_mirrored, write_length=write, words=_words(shown, request.shop))
     return _file(shown, text, "image/svg+xml", "svg")
 
 
@@ -101,8 +103,8 @@ def _worked(number: str, position: int) -> tuple[Panel, Work]:
         raise Http404(f"This panel cannot be made as it stands: {impossible}") from impossible
 
 
-def _words(panel: Panel) -> list[str]:
-    return [str(panel), f"{panel.metal} {panel.thickness_mm:g} mm"]
+def _words(panel: Panel, shop: Shop) -> list[str]:
+    return [str(panel), f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"]
 
 
 def _file(panel: Panel, content: str | bytes, content_type: str, ending: str) -> HttpResponse:

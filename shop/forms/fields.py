@@ -50,6 +50,10 @@ class TradeField(forms.CharField):
     def read(self, text: str) -> float | Decimal:
         raise NotImplementedError
 
+    def said(self, value) -> str:
+        """A kept value in words, as it is typed here: 3/4 in, 80 %."""
+        return f"{self.prepare_value(value)} {self.unit}".strip()
+
 
 class LengthField(TradeField):
     """A length in the shop's units, cleaned to millimetres."""
@@ -193,6 +197,9 @@ class MoneyField(TradeField):
             return value
         return f"{value.normalize():f}".replace(".", MONEY_STYLES[self.style].point)
 
+    def said(self, value) -> str:
+        return super().said(Decimal(str(value)))
+
 
 class PercentField(TradeField):
     """A share, typed and shown in per cent with or without the sign, cleaned to a Decimal.
@@ -231,5 +238,4 @@ class PercentField(TradeField):
         return f"{percent.normalize():f}"
 
     def said(self, value) -> str:
-        """A kept value in words, as it is typed here: 80 %."""
-        return f"{self.prepare_value(Decimal(str(value)))} %"
+        return super().said(Decimal(str(value)))

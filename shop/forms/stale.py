@@ -4,7 +4,7 @@ from django import forms
 from django.core import signing
 
 from shop.audit import changed, snapshot
-from shop.forms.fields import PercentField
+from shop.forms.fields import TradeField
 
 
 class StaleGuard(forms.ModelForm):
@@ -51,7 +51,7 @@ class StaleGuard(forms.ModelForm):
 
     def _said(self, name, value):
         field = self.fields[name]
-        return field.said(value) if isinstance(field, PercentField) and value is not None else value
+        return field.said(value) if isinstance(field, TradeField) and value is not None else value
 
     def _label(self, name):
         return self.fields[name].label or name.replace("_", " ")

@@ -51,10 +51,6 @@ class ScaledField(KeptInAnotherUnit, TradeField):
     def prepare_value(self, value):
         return f"{value / self.scale:.5g}" if isinstance(value, int | float) else value
 
-    def said(self, value) -> str:
-        """A kept value in words, as it is typed here: 0.116 h/in²."""
-        return f"{self.prepare_value(value)} {self.unit}"
-
 
 class DensityField(ScaledField):
     """A density in kg/m³, or in lb/in³ in an inch shop, cleaned to kg/m³."""

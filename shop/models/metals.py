@@ -7,6 +7,9 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
 
+from shop.gauges import sold_as
+from shop.lengths import Units, format_length
+
 
 def readable_bend_limits(limits: object) -> None:
     """Refuse bend limits that are not rising pairs of thickness and radius."""
@@ -96,7 +99,7 @@ class GatherSize(models.Model):
         ]
 
     def __str__(self):
-        return f"{self.metal}, {self.get_method_display().lower()}: {self.gather_mm} mm"
+        return f"{self.metal}, {self.get_method_display().lower()}"
 
 
 class SheetStock(models.Model):
@@ -142,7 +145,7 @@ class SheetStock(models.Model):
         indexes = [models.Index(fields=["state", "metal", "thickness_mm"])]
 
     def __str__(self):
-        return f"{self.metal} {self.thickness_mm:g}, {self.length_mm:.0f} × {self.width_mm:.0f}"
+        return f"{self.metal}, {'drop' if self.kind == self.Kind.DROP else 'sheet'} {self.code}"
 
     def save(self, *args, **kwargs):
         if not self.code:
@@ -150,6 +153,12 @@ class SheetStock(models.Model):
 
             self.code = new_code()
         super().save(*args, **kwargs)
+
+    def in_words(self, units: Units) -> str:
+        """What it is in the shop's units: Steel 1008 18 ga (0.048 in), 96 × 48 in."""
+        thickness = sold_as(self.thickness_mm, self.metal.family, units)
+        length, width = format_length(self.length_mm, units, False), format_length(self.width_mm, units)
+        return f"{self.metal} {thickness}, {length} × {width}"
 
     @property
     def area_mm2(self) -> float:

@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import mark_safe
 
-from shop import driver_units, figures, gauges, lengths
+from shop import driver_units, figures, gauges, lengths, trail
 
 register = template.Library()
 
@@ -34,8 +34,6 @@ WORDS = (
     ("Past panels", "past-panels", ("past",)),
 )  # fmt: skip
 OWNERS_WORDS = {"quote-list"}  # what speaks of prices only
-# Columns that keep a share of one; people read and write all shares in per cent.
-SHARES_OF_ONE = {"confidence", "second_hand_factor", "elongation", "progress"}
 TALLY_MOST = 60  # past twelve bundles the words beside it count better
 
 
@@ -243,15 +241,10 @@ def weekdays(digits):
 @register.filter
 def field_words(name):
     """A column's name as the trail shows it: bench hours per day."""
-    return name.removesuffix("_mm").removesuffix("_percent").removesuffix("_id").replace("_", " ")
+    return trail.field_words(name)
 
 
-@register.filter
-def trail_value(value, name):
-    """A kept value as the trail shows it: shares as percentages, whichever way they are kept."""
-    try:
-        if name in SHARES_OF_ONE:
-            return percent(float(value))
-        return f"{float(value):g} %" if name.endswith("_percent") else value
-    except (TypeError, ValueError):
-        return value
+@register.simple_tag(takes_context=True)
+def trail_value(context, value, name):
+    """A kept value as the trail shows it: shares as percentages, lengths and masses in the shop's units."""
+    return trail.value_in_words(value, name, _units(context))

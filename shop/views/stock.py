@@ -37,7 +37,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     form = SheetForm(request.POST or None, instance=sheet, shop=request.shop, person=request.user)
     if form.is_valid():
         change_sheet(form.save(commit=False), request.user)
-        messages.success(request, f"{sheet} is saved.")
+        messages.success(request, f"{sheet.in_words(request.shop.units)} is saved.")
         return redirect("sheet-list")
     context = {"form": form, "sheet": sheet, "drops": sheet.drops.select_related("metal")}
     return render(request, "shop/sheet.html", context, status=422 if form.is_bound else 200)
@@ -51,7 +51,7 @@ def sheet_new(request: HttpRequest) -> HttpResponse:
     form = SheetForm(request.POST or None, shop=request.shop, person=request.user, initial=initial)
     if form.is_valid():
         sheets = add_sheets(form.save(commit=False), form.cleaned_data["how_many"], request.user)
-        messages.success(request, f"Added {len(sheets)} × {sheets[0]}.")
+        messages.success(request, f"Added {len(sheets)} × {sheets[0].in_words(request.shop.units)}.")
         return redirect("sheet-list")
     context = {"form": form, "title": "Sheets for the rack", "back": "sheet-list"}
     return render(request, "shop/form_page.html", context, status=422 if form.is_bound else 200)
@@ -60,5 +60,5 @@ def sheet_new(request: HttpRequest) -> HttpResponse:
 @require_POST
 def arrived(request: HttpRequest, pk: int) -> HttpResponse:
     sheet = sheet_arrived(get_object_or_404(SheetStock, pk=pk), request.user)
-    messages.success(request, f"{sheet} is on the rack.")
+    messages.success(request, f"{sheet.in_words(request.shop.units)} is on the rack.")
     return redirect("sheet-list")

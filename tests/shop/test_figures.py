@@ -96,7 +96,8 @@ def test_a_tally_stops_where_nobody_counts_any_more():
     ],
 )  # fmt: skip
 def test_the_word_of_a_page_is_underlined(url_name, word):
-    request = SimpleNamespace(resolver_match=SimpleNamespace(url_name=url_name))
+    owner = SimpleNamespace(is_owner=True)
+    request = SimpleNamespace(resolver_match=SimpleNamespace(url_name=url_name), user=owner)
     markup = render("{% navigation %}", request=request)
     assert markup.count("aria-current") == 1
     assert f'aria-current="page">{word}<' in markup

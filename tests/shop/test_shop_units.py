@@ -1,11 +1,16 @@
 """An inch shop reads pounds, square inches and feet; what it leaves as it was shown keeps what is stored."""
 
+import math
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
-from shop.models import Metal, Shop, StageKind
+from jobs.material import use_sheet
+from jobs.models import Reading
+from jobs.panels import save_panel
+from jobs.reading_log import log_reading
+from shop.models import AuditEntry, Metal, Shop, StageKind
 
 NBSP = "\u00a0"
 
@@ -22,7 +27,7 @@ def page(client, name, *args):
 
 def form_of(client, name, *args) -> dict:
     form = client.get(reverse(name, args=args)).context["form"]
-    values = {field.html_name: field.value() for field in form}
+    values = {field.html_name: field.value() for field in form if field.html_name != "mark"}
     return {name: value for name, value in values.items() if value not in (None, False)}
 
 
@@ -98,3 +103,46 @@ def test_bend_limits_are_read_in_the_shops_unit(owner_client, aluminium, inches)
     owner_client.post(reverse("metal", args=[metal.pk]), typed | {"bends": "1/16: 1; 3/16: 2"})
     metal.refresh_from_db()
     assert metal.bend_limits == [[1.5875, 1.0], [4.7625, 2.0]]
+
+
+def test_the_trail_says_sizes_in_the_shops_units(owner_client, sheet, inches):
+    """A 1.6 mm sheet, 1/16 in and a hair, is 0.063 in; 2500 mm are 98 7/16 in to the nearest 1/32."""
+    typed = form_of(owner_client, "sheet", sheet.pk) | {"width_mm": "48", "state": "rack"}
+    response = owner_client.post(reverse("sheet", args=[sheet.pk]), typed, follow=True)
+    name = "Aluminium 1100-O 14 ga (0.063 in), 98 7/16 × 48 in"
+    assert f"{name} is saved." in response.content.decode()
+    assert AuditEntry.objects.get(what="changed sheet").thing == name
+    trail = page(owner_client, "audit")
+    assert f"changed sheet: {name}" in trail
+    assert "width: <del>49 7/32 in</del> 48 in" in trail
+    assert "mm" not in str(sheet)
+
+
+def test_a_changed_shape_is_told_dimension_by_dimension(owner, owner_client, panel, inches):
+    panel.dimensions = panel.dimensions | {"depth_mm": 50.8}
+    save_panel(panel, owner)
+    trail = page(owner_client, "audit")
+    assert "depth 2 in" in trail
+    assert "outside radius 13 in" in trail
+    assert "bend angle 90°" in trail
+    assert "stretch no" in trail
+    assert "_mm" not in trail
+    assert "50.8" not in trail
+
+
+def test_metal_and_readings_are_named_in_the_shops_units(owner, owner_client, panel, sheet, inches):
+    Reading.objects.all().delete()
+    use_sheet(panel, sheet, 609.6, 304.8, None, None, person=owner)
+    log_reading(panel, owner, 1, Reading.Kind.SECTION_ANGLE, math.pi / 8, sure=True)
+    things = set(AuditEntry.objects.values_list("thing", flat=True))
+    assert f"24 × 12 in of Aluminium 1100-O, sheet {sheet.code}" in things
+    assert "Section angle after pass 1: 22.5°" in things
+
+
+def test_what_somebody_else_changed_is_said_in_the_shops_units(owner_client, inches):
+    typed = form_of(owner_client, "shop-settings")
+    Shop.objects.update(trim_mm=25.4, consumables_per_hour=Decimal("3.5"))
+    response = owner_client.post(reverse("shop-settings"), typed)
+    said = response.content.decode()
+    assert "Trim, all round is now 1 in" in said
+    assert "Consumables for an hour of work is now 3.5 $" in said
