@@ -179,7 +179,7 @@ def _sheets() -> Iterable[Row]:
     for one in SheetStock.objects.select_related("metal").order_by("pk").iterator(ROWS_AT_ONCE):
         yield (
             one.code, one.metal.name, one.thickness_mm, one.length_mm, one.width_mm, one.cost, one.get_kind_display(),
-            one.get_state_display(), one.place, one.heat_number, one.added_on,
+            one.get_state_display(), one.place, one.heat_number, one.added_on, one.expected_on,
         )  # fmt: skip
 
 
@@ -228,7 +228,7 @@ EXPORTS = {
         Export("payments", "Payments", ("job", "kind", "received_on", "amount", "note"), _payments),
         Export("sheets", "Sheets and drops", (
             "code", "metal", "thickness_mm", "length_mm", "width_mm", "cost", "kind", "state", "place", "heat_number",
-            "added_on"), _sheets),
+            "added_on", "expected_on"), _sheets),
         Export("photos", "Photos: which file shows what", (
             "file", "job", "mark", "stage", "shows", "caption", "for_customer", "taken_at", "taken_by"), _photos),
     )

@@ -251,3 +251,10 @@ def _refuse(*_args, **_kwargs):
 def test_without_a_page_there_is_nothing_to_send(owner_client, job):
     response = owner_client.get(f"/jobs/{job.number}/progress-link/e-mail/", follow=True)
     assert "Make the customer’s page first" in response.content.decode()
+
+
+def test_an_ordered_sheet_goes_out_with_the_day_it_is_expected(owner_client, sheet):
+    sheet.expected_on = date(2026, 12, 3)
+    sheet.save()
+    head, row = table(owner_client.get("/exports/sheets.csv"))
+    assert (head[-1], row[-1]) == ("expected_on", "2026-12-03")
