@@ -97,6 +97,7 @@ PLAIN = [
 ]  # fmt: skip
 JOBS_PAGES = [
     "progress-email",
+    "statement-email",
     "job",
     "job-edit",
     "job-against",
