@@ -2,12 +2,11 @@
 
 import json
 import math
-from argparse import ArgumentParser
+from argparse import ArgumentParser, ArgumentTypeError
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from estimates.hours import (
@@ -21,9 +20,10 @@ from estimates.hours import (
     read_history,
     read_panel,
 )
+from shop.one_line import OneLineCommand, refuse
 
 
-class Command(BaseCommand):
+class Command(OneLineCommand):
     help = "Estimate the hours of a panel from a notebook of past panels. Needs no database."
     requires_system_checks: list[str] = []
 
@@ -33,9 +33,11 @@ class Command(BaseCommand):
             "--history", type=Path, help="CSV file of past panels; first rates only without it"
         )
         parser.add_argument(
-            "--half-life", type=float, metavar="DAYS", help="age at which a past panel counts half"
+            "--half-life", type=_days, metavar="DAYS", help="age at which a past panel counts half"
         )
-        parser.add_argument("--on", type=date.fromisoformat, help="day to count ages from (default: today)")
+        parser.add_argument(
+            "--on", type=_day, metavar="DAY", help="day to count ages from, as 2026-03-02 (default: today)"
+        )
         parser.add_argument("--skip-bad", action="store_true", help="leave bad rows of the history out")
         parser.add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -46,7 +48,7 @@ class Command(BaseCommand):
             past = self._past(options["history"], options["skip_bad"])
             model = learn(past, on=on, half_life_days=options["half_life"])
         except (UnusableDrivers, UnusableHistory) as error:
-            raise CommandError(str(error), returncode=2) from error
+            refuse(str(error))
         for odd in model.unlike:
             self.stderr.write(
                 f"{odd.panel}: {odd.stage} took {odd.hours:g} h where the other panels say "
@@ -69,11 +71,25 @@ class Command(BaseCommand):
         return notebook.panels
 
 
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise ArgumentTypeError(f"{text!r} is not a day such as 2026-03-02") from error
+
+
+def _days(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError as error:
+        raise ArgumentTypeError(f"{text!r} is not a number of days") from error
+
+
 def _contents(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        raise CommandError(f"{path}: {error.strerror}", returncode=2) from error
+        refuse(f"{path}: {error.strerror}")
 
 
 def _as_json(model: Model, hours: PanelHours) -> str:

@@ -3,38 +3,21 @@
 from __future__ import annotations
 
 import json
-import sys
 from argparse import ArgumentParser
 from collections.abc import Iterator
-from typing import Any, NoReturn
-
-from django.core.management.base import BaseCommand, CommandError
+from typing import Any
 
 from jobs.forming import FORMS, ImpossibleShape, Marking, Sheet, Work, build, work_out
 from jobs.forming.dimension import Dimension
 from jobs.forming.report import as_json
 from shop.gauges import GAUGED, is_gauge, parse_thickness_mm
 from shop.lengths import Unreadable, parse_angle_rad, parse_length_mm
-
-IMPOSSIBLE = 2
-"""Exit code for input that cannot be read or made."""
+from shop.one_line import OneLineCommand, refuse
 
 
-class Command(BaseCommand):
+class Command(OneLineCommand):
     help = "Work out what a shape asks of the metal. Lengths as the trade writes them (a bare number is mm)."
     requires_system_checks = ()
-
-    def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> ArgumentParser:
-        parser = super().create_parser(prog_name, subcommand, allow_abbrev=False, **kwargs)
-        parser.error = self.refuse_arguments
-        return parser
-
-    def refuse_arguments(self, message: str) -> NoReturn:
-        """End as every other refusal does: one line, without the usage that argparse would print."""
-        if self._called_from_command_line:
-            self.stderr.write(f"CommandError: {message}")
-            sys.exit(IMPOSSIBLE)
-        refuse(message)
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("form", metavar="FORM", help=", ".join(FORMS))
@@ -68,11 +51,6 @@ class Command(BaseCommand):
             self.stdout.write(json.dumps(report, ensure_ascii=False, allow_nan=False))
         else:
             self.stdout.write("\n".join(in_words(report)))
-
-
-def refuse(text: str) -> NoReturn:
-    """End with exit code 2 and one line on stderr."""
-    raise CommandError(" ".join(text.split()), returncode=IMPOSSIBLE)
 
 
 def dimensions_by_option() -> dict[str, tuple[Dimension, list[str]]]:

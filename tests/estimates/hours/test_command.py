@@ -83,6 +83,21 @@ def test_columns_nobody_asked_for_are_named(files):
     assert len(read_history(text).panels) == 3
 
 
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--on", "yesterday"], "'yesterday' is not a day such as 2026-03-02"),
+        (["--half-life", "long"], "'long' is not a number of days"),
+        (["--on", "2026-13-01"], "'2026-13-01' is not a day"),
+        (["--weather", "fine"], "unrecognized arguments: --weather fine"),
+    ],
+)
+def test_an_argument_that_cannot_be_read_is_refused_in_one_line(files, arguments, said):
+    with pytest.raises(CommandError, match=said) as refusal:
+        call_command("hours", "--panel", str(files()["panel"]), *arguments)
+    assert (refusal.value.returncode, str(refusal.value).count("\n")) == (2, 0)
+
+
 @pytest.mark.parametrize("half_life", [0, -1])
 def test_impossible_half_life_is_refused(files, half_life):
     with pytest.raises(CommandError, match="half-life"):
