@@ -1,20 +1,25 @@
 """Past panels: bringing in the old notebook, leaving one out with a reason, taking it back, giving them away as CSV."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from datetime import date
 
 from django.db import transaction
+from django.utils import timezone
 
 from estimates import hours
 from estimates.learning import as_past_panel
 from estimates.models import PastPanel
 from shop.audit import record
 from shop.figures import counted
-from shop.models import Person, Shop
+from shop.models import Metal, Person, Shop
 
 MOST_ROWS = 5000
 MOST_BYTES = 2 * 1024 * 1024
 MOST_NAME, MOST_METAL, MOST_REASON = 120, 60, 200
+LEAST_REASON = 3
+KNOWN_METALS = tuple(Metal.Family.values)
 
 
 class HistoryRefused(Exception):
@@ -26,6 +31,8 @@ class ImportPlan:
     """What an import would do: rows to add, rows that are in the book already, rows that cannot be used.
 
     ``differing`` names rows of the book that the file says otherwise of: the book's own stay as they are.
+    ``strange_metals`` are metals of new rows that no panel is made of, each with its number of rows: a slip, or a
+    metal that nothing will be estimated by.
     """
 
     new: tuple[hours.PastPanel, ...]
@@ -33,6 +40,15 @@ class ImportPlan:
     differing: tuple[str, ...]
     bad: tuple[hours.BadRow, ...]
     ignored_columns: tuple[str, ...]
+    strange_metals: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def strange_words(self) -> str:
+        """The strange metals in a sentence, with what is known; empty where there are none."""
+        if not self.strange_metals:
+            return ""
+        named = ", ".join(f"{name} ({counted(count, 'panel')})" for name, count in self.strange_metals)
+        return f"No panel is made of {named}. Known metals: {', '.join(KNOWN_METALS)}."
 
 
 def plan_import(source: bytes | str) -> ImportPlan:
@@ -53,7 +69,9 @@ def plan_import(source: bytes | str) -> ImportPlan:
     new = [panel for panel in fitting if _key(panel) not in stored]
     known = [panel for panel in fitting if _key(panel) in stored]
     differing = [panel.panel for panel in known if _differs(panel, stored[_key(panel)])]
-    return ImportPlan(tuple(new), len(known), tuple(differing), bad, notebook.ignored_columns)
+    return ImportPlan(
+        tuple(new), len(known), tuple(differing), bad, notebook.ignored_columns, _strange_metals(new)
+    )
 
 
 @transaction.atomic
@@ -79,12 +97,7 @@ def import_panels(panels: Iterable[hours.PastPanel], person: Person | None) -> i
 def leave_out(past: PastPanel, person: Person, reason: str) -> PastPanel:
     """Leave a past panel out of learning, with a reason. The same reason twice writes it once."""
     _refuse_unless_owner(person)
-    reason = " ".join(reason.split())
-    if len(reason) < 3:
-        raise HistoryRefused("Say in a few words why it is left out, such as “apprentice’s first”.")
-    if len(reason) > MOST_REASON:
-        raise HistoryRefused(f"The reason is longer than {MOST_REASON} characters. Say it shorter.")
-    return _write_reason(past, person, reason, "left out")
+    return _write_reason(past, person, said_reason(reason), "left out")
 
 
 @transaction.atomic
@@ -92,6 +105,16 @@ def take_back(past: PastPanel, person: Person) -> PastPanel:
     """Let a past panel that was left out teach again."""
     _refuse_unless_owner(person)
     return _write_reason(past, person, "", "took back")
+
+
+def said_reason(reason: str) -> str:
+    """A reason to leave a panel out, as it is kept. Raises :class:`HistoryRefused` where it is too short or too long."""
+    reason = " ".join(reason.split())
+    if len(reason) < LEAST_REASON:
+        raise HistoryRefused("Say in a few words why it is left out, such as “apprentice’s first”.")
+    if len(reason) > MOST_REASON:
+        raise HistoryRefused(f"The reason is longer than {MOST_REASON} characters. Say it shorter.")
+    return reason
 
 
 def written_history() -> str:
@@ -119,20 +142,35 @@ def _refuse_unless_owner(person: Person) -> None:
 
 
 def _fitting(notebook: hours.Notebook) -> tuple[list[hours.PastPanel], tuple[hours.BadRow, ...]]:
-    """The panels that fit the book's columns, each once, and all that is wrong with the file."""
-    bad, fitting, seen = list(notebook.bad), [], set()
-    for panel in notebook.panels:
-        if len(panel.panel) > MOST_NAME or len(panel.drivers.metal) > MOST_METAL:
-            text = f"{panel.panel[:40]}…: a name holds {MOST_NAME} characters and a metal {MOST_METAL}."
-            bad.append(hours.BadRow(0, text))
-        elif len(panel.left_out_reason) > MOST_REASON:
-            bad.append(hours.BadRow(0, f"{panel.panel}: a reason holds {MOST_REASON} characters."))
-        elif _key(panel) in seen:
-            bad.append(hours.BadRow(0, f"{panel.panel} of {panel.finished_on}: stands in the file twice."))
+    """The panels that fit the book, each once, and all that is wrong with the file, line by line."""
+    today = timezone.localdate()
+    bad, fitting, seen = list(notebook.bad), [], {}
+    for panel, line in zip(notebook.panels, notebook.lines, strict=True):
+        if _key(panel) in seen:
+            reason = f"{panel.panel} of {panel.finished_on} stands on line {seen[_key(panel)]} already."
         else:
-            seen.add(_key(panel))
+            reason = _why_it_does_not_fit(panel, today)
+        if reason:
+            bad.append(hours.BadRow(line, reason))
+        else:
+            seen[_key(panel)] = line
             fitting.append(panel)
-    return fitting, tuple(bad)
+    return fitting, tuple(sorted(bad, key=lambda row: row.line))
+
+
+def _why_it_does_not_fit(panel: hours.PastPanel, today: date) -> str:
+    if panel.finished_on > today:
+        return f"finished_on: {panel.finished_on} is still to come."
+    if len(panel.panel) > MOST_NAME or len(panel.drivers.metal) > MOST_METAL:
+        return f"{panel.panel[:40]}…: a name holds {MOST_NAME} characters and a metal {MOST_METAL}."
+    if len(panel.left_out_reason) > MOST_REASON:
+        return f"{panel.panel}: a reason holds {MOST_REASON} characters."
+    return ""
+
+
+def _strange_metals(panels: Iterable[hours.PastPanel]) -> tuple[tuple[str, int], ...]:
+    names = Counter(panel.drivers.metal.strip().casefold() for panel in panels)
+    return tuple((name, count) for name, count in names.items() if name not in KNOWN_METALS)
 
 
 def _key(panel: hours.PastPanel) -> tuple[str, object]:

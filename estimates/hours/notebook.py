@@ -32,7 +32,12 @@ COLUMNS: Final = ("panel", "finished_on", "metal", "method", "hand_order", *DRIV
 EXTRA_COLUMNS: Final = ("finish", "left_out_reason")
 """Columns that a notebook may have as well; without them the finish is the usual one and nothing is left out."""
 
-_UNREADABLE: Final = "\ufffd"
+LEAST_HOURS: Final = 0.001
+GREATEST_DRIVER: Final = 10_000.0
+EARLIEST: Final = date(1900, 1, 1)
+"""A row with less, more or earlier than these is a slip of the pen: four seconds, a hundred square metres, a lost digit.
+Most such slips are millimetres in a column of square decimetres."""
+_UNREADABLE: Final = ("\ufffd", "\0")
 _FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "'")
 # Digits in groups of three or none, then at most one decimal sign.
 _NUMBER: Final = re.compile(r"[+-]?([0-9]+|[0-9]{1,3}(?: [0-9]{3})+)(?:[.,]([0-9]*))?|[+-]?[.,][0-9]+")
@@ -52,9 +57,10 @@ class BadRow:
 
 @dataclass(frozen=True, slots=True)
 class Notebook:
-    """What was read: the good rows, the bad ones, and the names of columns nobody asked for."""
+    """What was read: the good rows with their lines, the bad ones, and the names of columns nobody asked for."""
 
     panels: tuple[PastPanel, ...]
+    lines: tuple[int, ...] = ()
     bad: tuple[BadRow, ...] = ()
     ignored_columns: tuple[str, ...] = ()
 
@@ -80,14 +86,15 @@ def read_history(source: str | bytes) -> Notebook:
     if repeated := sorted({name for name in names if name and names.count(name) > 1}):
         raise UnusableHistory(f"The heading has {', '.join(repeated)} twice.", line)
     commas_separate = _separator(text) == ","
-    panels, bad = [], []
+    panels, lines, bad = [], [], []
     for line, cells in rows:
         try:
             panels.append(_read_row(names, cells, commas_separate))
+            lines.append(line)
         except (UnusableDrivers, UnusableHistory) as error:
             bad.append(BadRow(line, str(error)))
     ignored = tuple(name for name in names if name and name not in COLUMNS + EXTRA_COLUMNS)
-    return Notebook(tuple(panels), tuple(bad), ignored)
+    return Notebook(tuple(panels), tuple(lines), tuple(bad), ignored)
 
 
 def write_history(panels: Iterable[PastPanel]) -> str:
@@ -184,12 +191,13 @@ def _read_row(names: Sequence[str], cells: Sequence[str], commas_separate: bool)
         hint = " (a decimal comma that is not in quotes?)" if commas_separate else ""
         raise UnusableHistory(f"{len(cells)} cells where the heading has {len(names)}{hint}.")
     row = {name: cell.strip() for name, cell in zip(names, cells, strict=False)}
-    if unreadable := [name for name, cell in row.items() if _UNREADABLE in cell]:
+    if unreadable := [name for name, cell in row.items() if any(sign in cell for sign in _UNREADABLE)]:
         raise UnusableHistory(f"{unreadable[0]} has characters that are neither UTF-8 nor Windows-1252.")
     if not row["panel"]:
         raise UnusableHistory("panel is blank.")
     amounts = {name: _number(name, row[name], commas_separate) for name in DRIVER_COLUMNS}
     hours = {name: _number(name, row[name], commas_separate) if row[name] else None for name in HOURS_COLUMNS}
+    _refuse_slips(amounts, hours)
     drivers = Drivers(
         **amounts,
         metal=_text(row["metal"]),
@@ -201,6 +209,20 @@ def _read_row(names: Sequence[str], cells: Sequence[str], commas_separate: bool)
     return PastPanel(
         _text(row["panel"]), _date(row["finished_on"]), drivers, **hours, left_out_reason=left_out
     )
+
+
+def _refuse_slips(amounts: dict[str, float], hours: dict[str, float | None]) -> None:
+    for driver in DRIVERS.values():
+        if amounts[driver.name] > GREATEST_DRIVER:
+            raise UnusableHistory(
+                f"{driver.name}: {amounts[driver.name]:,.0f} {driver.unit} is more than any panel has "
+                f"({GREATEST_DRIVER:,.0f} {driver.unit}); is it in another unit?"
+            )
+    for name, taken in hours.items():
+        if taken is not None and 0 < taken < LEAST_HOURS:
+            raise UnusableHistory(
+                f"{name}: {taken:g} h is less than four seconds; leave it blank if it was not recorded."
+            )
 
 
 def _number(name: str, text: str, commas_separate: bool) -> float:
@@ -225,15 +247,19 @@ def _hand_order(text: str) -> int:
 
 
 def _date(text: str) -> date:
+    if _ISO_DATE.fullmatch(text):
+        year, month, day = map(int, text.split("-"))
+    elif dotted := _DOTTED_DATE.fullmatch(text):
+        day, month, year = map(int, dotted.groups())
+    else:
+        raise UnusableHistory(f"finished_on: {text!r} is not a date such as 2026-03-02.")
     try:
-        if _ISO_DATE.fullmatch(text):
-            return date.fromisoformat(text)
-        if dotted := _DOTTED_DATE.fullmatch(text):
-            day, month, year = map(int, dotted.groups())
-            return date(year, month, day)
+        found = date(year, month, day)
     except ValueError as error:
         raise UnusableHistory(f"finished_on: {text!r} is not a day of the calendar.") from error
-    raise UnusableHistory(f"finished_on: {text!r} is not a date such as 2026-03-02.")
+    if found < EARLIEST:
+        raise UnusableHistory(f"finished_on: {text!r} is before {EARLIEST.year}.")
+    return found
 
 
 def _text(cell: str) -> str:

@@ -1,10 +1,13 @@
 """Bringing old notebooks in: bad rows told, nothing written unless all is well, twice changes nothing."""
 
 import io
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import CommandError, call_command
+from django.urls import reverse
+from django.utils import timezone
 
 from estimates.history import (
     MOST_BYTES,
@@ -88,7 +91,28 @@ def test_a_reason_given_in_the_book_does_not_make_a_row_differ(shop, owner):
 def test_a_panel_twice_in_one_file_is_a_bad_row(shop):
     plan = plan_import(notebook(CAP, CAP))
     assert len(plan.new) == 1
-    assert "stands in the file twice" in plan.bad[0].reason
+    assert (plan.bad[0].line, plan.bad[0].reason) == (3, "Cap of 2024-03-02 stands on line 2 already.")
+
+
+def test_a_panel_finished_in_the_future_is_a_bad_row(shop):
+    today = timezone.localdate()
+    rows = [CAP.replace("2024-03-02", str(today + timedelta(days=ahead))) for ahead in (0, 1)]
+    plan = plan_import(notebook(*rows))
+    assert [panel.finished_on for panel in plan.new] == [today]
+    [bad] = plan.bad
+    assert (bad.line, bad.reason) == (3, f"finished_on: {today + timedelta(days=1)} is still to come.")
+
+
+def test_a_metal_nobody_knows_is_pointed_out_with_what_is_known(shop, owner, owner_client):
+    text = notebook(CAP.replace("aluminium", "Aluminum"), TANK, TANK.replace("Tank end", "Lid"))
+    plan = plan_import(text)
+    assert (len(plan.new), plan.strange_metals) == (3, (("aluminum", 1),))
+    said = "No panel is made of aluminum (1 panel). Known metals: steel, galvanized, stainless, aluminium"
+    assert plan.strange_words.startswith(said)
+    upload = SimpleUploadedFile("old.csv", text.encode())
+    page = owner_client.post(reverse("past-panels-import"), {"file": upload}).content.decode()
+    assert said in page
+    assert plan_import(notebook(CAP, TANK)).strange_words == ""
 
 
 def test_decimal_commas_and_semicolons_are_read(shop, owner):

@@ -28,9 +28,11 @@ class Command(BaseCommand):
         except HistoryRefused as error:
             raise CommandError(str(error), returncode=2) from error
         for row in plan.bad:
-            self.stderr.write(f"line {row.line}: {row.reason}" if row.line else row.reason)
+            self.stderr.write(f"line {row.line}: {row.reason}")
         if plan.ignored_columns:
             self.stderr.write(f"Columns not used: {', '.join(plan.ignored_columns)}")
+        if plan.strange_words:
+            self.stderr.write(plan.strange_words)
         for name in plan.differing:
             self.stderr.write(f"{name}: the book says otherwise and stays as it is")
         if plan.bad and not options["skip_bad"]:
