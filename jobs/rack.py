@@ -49,12 +49,13 @@ def size_of(sheet: SheetStock) -> Size:
 
 
 def blank_size(panel: Panel) -> Size:
-    """The smallest rectangle that the panel's blank is cut from."""
-    return Size(panel.blank_length_mm, panel.blank_width_mm)
+    """The smallest rectangle that the panel's blank is cut from, as it lies along a sheet."""
+    blank = blank_of(panel)
+    return Size(blank.length_mm, blank.width_mm)
 
 
 def may_turn(panel: Panel) -> bool:
-    """Whether the panel's blank may lie across the sheet; a rolling direction forbids it."""
+    """Whether the panel's blank may also lie the other way round; a rolling direction forbids it."""
     return blank_of(panel).turnable
 
 

@@ -110,8 +110,14 @@ def _worked() -> QuerySet[Stage]:
 
 
 def blank_of(panel: Panel) -> Blank:
-    """The rectangle to cut for a panel; a rolling direction forbids turning it."""
-    return Blank(panel, panel.blank_length_mm, panel.blank_width_mm, panel.grain == Panel.Grain.ANY)
+    """The rectangle to cut for a panel, as it lies along a sheet; a rolling direction forbids turning it.
+
+    Sheets are rolled along their length (common practice, no source): a panel rolled across its length lies crosswise.
+    """
+    length_mm, width_mm = panel.blank_length_mm, panel.blank_width_mm
+    if panel.grain == Panel.Grain.ACROSS:
+        length_mm, width_mm = width_mm, length_mm
+    return Blank(panel, length_mm, width_mm, panel.grain == Panel.Grain.ANY)
 
 
 def _serves(sheet: SheetStock, metal_id: int, thickness_mm: float) -> bool:

@@ -73,7 +73,7 @@ def sheet_layout(sheet: CutSheet) -> Scene:
     if sheet.largest_drop:
         items.append(filled_box("drop", *_room(sheet.largest_drop, scale)))
     for blank, at in sheet.placed:
-        items += _piece(blank.key, at, scale, turned=at.length_mm != blank.length_mm)
+        items += _piece(blank.key, at, scale, turned=at.length_mm != blank.key.blank_length_mm)
     items.append(rectangle("outline", 1, 1, wide, high))
     names = ", ".join(str(blank.key) for blank, _ in sheet.placed)
     return Scene("Sheet with its pieces laid out", f"On it: {names}.", wide + 2, high + 2, tuple(items))

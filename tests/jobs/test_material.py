@@ -160,6 +160,9 @@ def test_the_bench_offers_what_the_plan_counts_on(panel, aluminium):
     panel.grain = Panel.Grain.ALONG
     assert sorted_by_fit(panel) == ([lying], [turned])
     assert cut_for(panel, 1, [turned, lying]).stock == lying
+    panel.grain = Panel.Grain.ACROSS
+    assert sorted_by_fit(panel)[0][0] == turned
+    assert cut_for(panel, 1, [turned, lying]).stock == turned
 
 
 def test_what_stays_follows_the_rolling_direction():

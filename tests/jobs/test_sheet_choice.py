@@ -61,6 +61,8 @@ def test_a_rolling_direction_forbids_turning_it(blank, stock):
     assert cut(blank).stock is not None
     blank.grain = Panel.Grain.ALONG
     assert cut(blank).stock is None
+    blank.grain = Panel.Grain.ACROSS  # its length lies across the sheet's rolling direction
+    assert cut(blank).stock is not None
 
 
 def test_new_sheets_are_of_the_size_bought_last(blank, stock):
