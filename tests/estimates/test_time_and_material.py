@@ -160,3 +160,12 @@ def test_payments_page_says_what_is_owed_so_far(owner_client, by_hours, panel, o
         assert words in page
     Job.objects.update(time_and_material=False)
     assert "Owed so far" not in owner_client.get(f"/jobs/{by_hours.number}/payments/").content.decode()
+
+
+def test_metal_is_told_in_the_units_the_quote_was_written_in(by_hours, panel, owner, shop, sheet):
+    shop.units = "in"
+    shop.save()
+    accepted(by_hours, owner, shop)
+    cut(panel, sheet)
+    (bill,) = job_statement(by_hours).bills
+    assert bill.metal[0].words.replace("\xa0", " ") == "23 5/8 × 15 3/4 in, 2.29 lb, for Fairing skin"
