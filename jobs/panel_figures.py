@@ -11,7 +11,7 @@ from jobs.models import Panel
 from jobs.readings import plan_of
 from shop.figures import area, figure, mass
 from shop.gauges import format_thickness
-from shop.lengths import format_angle, format_length
+from shop.lengths import format_angle, format_blank, format_length
 from shop.models import Shop
 
 THIN_MM = 10.0
@@ -31,9 +31,10 @@ class Figure:
 def figures_of(work: Work, shop: Shop) -> tuple[Figure, ...]:
     """The figures of a panel, in the order in which a shaper asks for them."""
     length, thickness = partial(format_length, units=shop.units), partial(format_thickness, units=shop.units)
-    blank = f"{length(work.blank_length_mm, with_unit=False)} × {length(work.blank_width_mm)}"
+    blank = format_blank(work.blank_length_mm, work.blank_width_mm, shop.units)
     found = [
         Figure("Blank, with trim", blank, f"{length(work.marking.trim_mm)} of trim all round"),
+        Figure("Mass of the blank", mass(work.blank_mass_kg, shop.units)),
         Figure("Mass, finished", mass(work.mass_kg, shop.units)),
         Figure("Area, finished", area(work.finished_area_mm2, shop.units)),
         *_angles(work),

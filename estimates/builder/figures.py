@@ -13,7 +13,7 @@ from jobs.forms.panel import PanelForm
 from jobs.forms.panel_texts import name_of
 from shop.figures import EN_DASH, figure, hours, hours_between, mass, money_between
 from shop.gauges import format_thickness
-from shop.lengths import format_angle, format_length
+from shop.lengths import format_angle, format_blank, format_length
 from shop.models import Shop
 
 SALT = "panel-builder"
@@ -75,12 +75,12 @@ def figures_of(reckoned: Reckoned, shop: Shop) -> dict[str, Figure]:
 
 def _blank(reckoned: Reckoned, shop: Shop) -> list[Figure]:
     work = reckoned.work
-    across = format_length(work.blank_length_mm, shop.units, with_unit=False)
-    size, unit = _split(format_length(work.blank_width_mm, shop.units))
+    blank = format_blank(work.blank_length_mm, work.blank_width_mm, shop.units)
     each = " each" if reckoned.count > 1 else ""
     found = [
-        Figure("blank", "size", f"{across} × {size}", unit),
-        Figure("mass", f"mass{each}", *_split(mass(work.mass_kg, shop.units))),
+        Figure("blank", "size", *_split(blank)),
+        Figure("blank mass", f"mass as cut{each}", *_split(mass(work.blank_mass_kg, shop.units))),
+        Figure("mass", f"finished part{each}", *_split(mass(work.mass_kg, shop.units))),
     ]
     if work.bend_allowance_mm is not None:
         found.append(

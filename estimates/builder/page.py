@@ -35,7 +35,7 @@ from shop.codes import new_code
 SALT = "panel-builder-page"
 DELAY = "150ms"
 CELLS = {
-    "blank": ("blank", "mass", "allowance"),
+    "blank": ("blank", "blank mass", "mass", "allowance"),
     "gather": ("angle", "strain", "take-up", "thickest", "thinnest", "passes"),
     "hours": ("hours",),
     "price": ("price",),

@@ -1,6 +1,5 @@
 """The panel builder: everything that follows from a panel while it is being built, worked out afresh at each change."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property, partial
@@ -20,6 +19,7 @@ from jobs.drawings.shape import side_view
 from jobs.drawings.strain import strain_plot
 from jobs.forming import Work
 from jobs.forming.along import Along, strain_along
+from jobs.forming.errors import WriteLength
 from jobs.models import Panel
 from jobs.panel_facts import rule_over
 from jobs.sheet_choice import Cut, cut_for
@@ -60,11 +60,11 @@ class Standing:
         return rates_on(self.on)
 
     @property
-    def write(self) -> Callable[[float], str]:
+    def write(self) -> WriteLength:
         return partial(format_length, units=self.shop.units)
 
     @property
-    def write_bare(self) -> Callable[[float], str]:
+    def write_bare(self) -> WriteLength:
         """Lengths without their unit, for drawings whose rule says it."""
         return partial(format_length, units=self.shop.units, with_unit=False)
 

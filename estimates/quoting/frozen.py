@@ -48,7 +48,7 @@ from estimates.pricing.price import Amounts, Priced
 from estimates.pricing.snapshot import from_json
 from jobs.models import Panel
 from shop.gauges import sold_as
-from shop.lengths import Units, format_length
+from shop.lengths import Units, format_blank
 from shop.models import Metal
 
 VERSION = 1
@@ -146,11 +146,8 @@ def panel_words(panel: dict, units: Units) -> str:
 
 def _words_for_the_customer(panel: dict, units: Units) -> str:
     """Those words with the size that may be argued about later: the blank it is made from."""
-    length, width = (
-        format_length(panel["blank_length_mm"], units, False),
-        format_length(panel["blank_width_mm"], units),
-    )
-    return f"{panel_words(panel, units)}, from a blank of {length} × {width}"
+    blank = format_blank(panel["blank_length_mm"], panel["blank_width_mm"], units)
+    return f"{panel_words(panel, units)}, from a blank of {blank}"
 
 
 def _discount_words(priced: Priced, key: str, reason: str) -> str:

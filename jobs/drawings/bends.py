@@ -6,9 +6,10 @@ import math
 from collections.abc import Callable, Sequence
 
 from jobs.drawings.courses import Course, Piece
-from jobs.drawings.marked import LINE_ROLES, WriteLength, line_text, named
+from jobs.drawings.marked import LINE_ROLES, line_text, named
 from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
+from jobs.forming.errors import WriteLength
 from jobs.forming.result import Line, Pass, Straight, Work
 
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from jobs.drawings.bends import degrees, line_marks, listed, pass_remarks
 from jobs.drawings.courses import Course, Piece, symmetrical
-from jobs.drawings.marked import WriteLength
 from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
+from jobs.forming.errors import WriteLength
 from jobs.forming.result import Pass, Work
 
 

@@ -6,14 +6,14 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.scene import Run, polyline
 from jobs.drawings.svg import svg_file
-from jobs.forming.errors import in_millimetres
+from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import mirror
 from jobs.forming.result import Arc, Straight, Work
 
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing
     from ezdxf.layouts.layout import Modelspace
 
-WriteLength = Callable[[float], str]
 MILLIMETRES = 4
 """The DXF header's code for millimetres ($INSUNITS)."""
 LAYERS = ("OUTLINE", "TRIM", "LINES", "GATHERS")

@@ -6,9 +6,9 @@ import math
 
 from jobs.drawings.bends import degrees
 from jobs.drawings.courses import Course, Piece
-from jobs.drawings.marked import WriteLength
 from jobs.drawings.view import Mark, Round, View
 from jobs.forming import values
+from jobs.forming.errors import WriteLength
 from jobs.forming.fold import OUTSIDE, Fold
 from jobs.forming.result import Pass, Work
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from jobs.drawings import letters
@@ -29,7 +29,7 @@ from jobs.drawings.scene import (
     on_circle,
     polyline,
 )
-from jobs.forming.errors import in_millimetres
+from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import length
 from jobs.forming.result import Point, Straight, Work
 
@@ -43,7 +43,7 @@ Rolling = Literal["", "along", "across"]
 def full_size(
     work: Work,
     *,
-    write_length: Callable[[float], str] = in_millimetres,
+    write_length: WriteLength = in_millimetres,
     mirrored: bool = False,
     numbers: bool = True,
     words: Sequence[str] = (),
@@ -79,7 +79,7 @@ def full_size(
     )
     wide = max([wide, *(one.box().right + BORDER_MM for one in told if isinstance(one, Text))])
     title = "Full-size pattern, mirrored hand" if mirrored else "Full-size pattern"
-    size = f"{write_length(work.blank_width_mm)} by {write_length(work.blank_length_mm)}"
+    size = f"{write_length(work.blank_width_mm, up=True)} by {write_length(work.blank_length_mm, up=True)}"
     return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), items, PX_MM)
 
 
@@ -112,7 +112,7 @@ def _centre_marks(blank: Box) -> Path:
 
 
 def _line_names(
-    work: Work, place: Placement, write_length: Callable[[float], str], taken: Taken, page: Box
+    work: Work, place: Placement, write_length: WriteLength, taken: Taken, page: Box
 ) -> tuple[list[Text], list[str]]:
     """Write each line's name along it, at a place of its own; where the names would touch, letters and a
     key.

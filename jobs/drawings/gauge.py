@@ -11,13 +11,12 @@ from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.crowns import Crowned, roll_pieces
 from jobs.drawings.fullsize import PX_MM, SIZE_MM, holds
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import WriteLength
 from jobs.drawings.piece import flattened
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import Circle, Item, Path, Run, Scene, Text, bounds, ends
 from jobs.drawings.section import find_pass
 from jobs.forming import values
-from jobs.forming.errors import in_millimetres
+from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.result import Pass, Point, Straight, Work
 
 BAND_MM = 45.0
@@ -31,7 +30,9 @@ LEADING = 1.5
 PARTS = (1.0, 0.85, 0.7)
 """Sizes of lettering on the card that are tried, in parts of the usual one; smaller is not read on card."""
 STEPS = 40
-FINE_RAD = math.radians(0.5)  # on the flattest card a chord is then less than a tenth of a millimetre off its arc
+FINE_RAD = math.radians(
+    0.5
+)  # on the flattest card a chord is then less than a tenth of a millimetre off its arc
 
 
 def gauge(

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jobs.drawings.gathers import ordinal
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import Path, Run, ends, extent, on_circle
+from jobs.forming.errors import WriteLength
 from jobs.forming.result import Arc, Line, Point, Straight, Work
-
-WriteLength = Callable[[float], str]
 
 MOST_NAMED = 9
 """More lines than this between start and stop are not all named: their labels would fill the page."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from jobs.drawings import labels, letters
-from jobs.drawings.gathers import pass_numbers, wedges
+from jobs.drawings.gathers import pass_numbers, readable, wedges
 from jobs.drawings.labels import Label, Taken
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import Tag, WriteLength, letter, line_paths, line_text, named, origin, tags_of
+from jobs.drawings.marked import Tag, letter, line_paths, line_text, named, origin, tags_of
 from jobs.drawings.place import Placement, fitted
 from jobs.drawings.scene import (
     Area,
@@ -21,7 +21,7 @@ from jobs.drawings.scene import (
     bounds,
     leaves,
 )
-from jobs.forming.errors import in_millimetres
+from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.result import Point, Straight, Work
 
 NARROW = 560.0
@@ -66,11 +66,11 @@ def flat_pattern(
     measures = _blank_size(work, blank, place.scale, wide, write_length)
     column = _column(tags, wide, blank.right + 30)
     taken = Taken(text.box() for text in _texts((*measures, *column)))
-    numbering, number_remark = pass_numbers(work, place, taken) if numbers else ((), "")
-    gathers, wedge_remark = wedges(work.gathers, place)
+    shown = readable(work.gathers, place)
+    numbering, number_remark = pass_numbers(work, shown, place, taken) if numbers else ((), "")
     drawing: tuple[Item, ...] = (
         Area("kraft", place.runs(work.by_length.runs)),
-        Group("gathers", gathers),
+        Group("gathers", wedges(shown, place)),
         Path("outline", place.runs(work.by_length.runs), closed=True),
         *_second_flat(work, place, by_area),
         Path("editing" if highlight == "trim_mm" else "trim", place.runs(work.trimmed.runs), closed=True),
@@ -88,13 +88,13 @@ def flat_pattern(
         _summary(work),
         named(work.lines)[1],
         number_remark,
-        wedge_remark,
         _size_remark(work, blank, place.scale, write_length),
         "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
     ]
     if not any(text.role == "dimension-text" for text in _texts(measures)):
         remarks.insert(
-            0, f"Blank {write_length(work.blank_width_mm)} × {write_length(work.blank_length_mm)}."
+            0,
+            f"Blank {write_length(work.blank_width_mm, up=True)} × {write_length(work.blank_length_mm, up=True)}.",
         )
     words = labels.notes([one for one in remarks if one], MARGIN, below, width - 2 * MARGIN)
     height = max([below, *(text.box().bottom for text in words)]) + 12
@@ -132,7 +132,7 @@ def _texts(items: Iterable[Item]) -> list[Text]:
 
 def _describe(work: Work, write_length: WriteLength) -> str:
     names = ", ".join(dict.fromkeys(line_text(one, write_length) for one in work.lines)) or "no lines"
-    size = f"{write_length(work.blank_width_mm)} by {write_length(work.blank_length_mm)}"
+    size = f"{write_length(work.blank_width_mm, up=True)} by {write_length(work.blank_length_mm, up=True)}"
     gathers = sum(one.gathers for one in work.passes)
     passes = len({one.number for one in work.passes})
     worked = f" {gathers} gathers in {passes} passes." if work.passes else ""
@@ -161,7 +161,9 @@ def _size_remark(work: Work, blank: Box, scale: float, write_length: WriteLength
     sheet = sorted((work.blank_width_mm, work.blank_length_mm))
     if all(abs(a - b) <= 0.05 for a, b in zip(drawn, sheet, strict=True)):
         return ""
-    return f"It fits a sheet of {write_length(sheet[0])} by {write_length(sheet[1])}, turned."
+    return (
+        f"It fits a sheet of {write_length(sheet[0], up=True)} by {write_length(sheet[1], up=True)}, turned."
+    )
 
 
 # Labels
@@ -191,8 +193,8 @@ def _key(tags: Sequence[Tag], top: float) -> tuple[tuple[Item, ...], float]:
 def _blank_size(
     work: Work, blank: Box, scale: float, wide: bool, write_length: WriteLength
 ) -> tuple[Dimension | Text, ...]:
-    across = write_length((blank.right - blank.left) / scale)
-    high = write_length((blank.bottom - blank.top) / scale)
+    across = write_length((blank.right - blank.left) / scale, up=True)
+    high = write_length((blank.bottom - blank.top) / scale, up=True)
     corner = (blank.left, blank.bottom)
     text = f"blank {across}" if wide else f"{across} × {high}"
     below = _across(corner, blank.right, text)

@@ -7,11 +7,10 @@ from collections.abc import Callable
 
 from jobs.drawings.bends import degrees
 from jobs.drawings.crowns import Crowned
-from jobs.drawings.marked import WriteLength
 from jobs.drawings.scene import Run, Scene, bounds, on_circle
 from jobs.drawings.view import Mark, Round, Span, Turn, View, lay_out
 from jobs.forming import values
-from jobs.forming.errors import in_millimetres
+from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import rectangle
 from jobs.forming.result import Arc, Point, Straight, Work
 from jobs.forming.sector import sector

@@ -1,19 +1,29 @@
 """The one error a shape may raise, and the limits beyond which no length is taken seriously."""
 
+import math
 from collections.abc import Callable
+from typing import Protocol
 
 SHORTEST_MM = 1e-3
 LONGEST_MM = 100_000.0
 
 
-def in_millimetres(length_mm: float) -> str:
+class WriteLength(Protocol):
+    """Writes a length in somebody's units; ``up`` rounds up, for what must not be cut too small."""
+
+    def __call__(self, length_mm: float, *, up: bool = False) -> str: ...
+
+
+def in_millimetres(length_mm: float, *, up: bool = False) -> str:
     """Write a length as plain millimetres.
 
-    >>> in_millimetres(120.30)
-    '120.3 mm'
+    >>> in_millimetres(120.30), in_millimetres(120.31, up=True)
+    ('120.3 mm', '120.4 mm')
     >>> in_millimetres(0.004)
     '0.004 mm'
     """
+    if up:
+        length_mm = math.ceil(length_mm * 10 - 1e-6) / 10
     if 0 < abs(length_mm) < 0.05:
         return f"{length_mm:.2g} mm"
     return f"{length_mm:.1f}".removesuffix(".0") + " mm"

@@ -1,18 +1,11 @@
 """The form for metal cut from the rack."""
 
-import math
-
 from django import forms
 
 from jobs.rack import Size, blank_size, may_turn, said_size, size_of, what_is_left
 from shop.forms import LengthField, ShopForm, SubmissionMixin
+from shop.lengths import rounded_up
 from shop.models import SheetStock
-
-
-def rounded_up(length_mm: float, units: str) -> float:
-    """A length no shorter than asked, in steps that a rule shows: 0.1 mm or 1/32 in."""
-    step_mm = 25.4 / 32 if units == "in" else 0.1
-    return math.ceil(length_mm / step_mm - 1e-6) * step_mm
 
 
 class SheetField(forms.ModelChoiceField):

@@ -24,6 +24,19 @@ def test_the_figures_are_the_shapes_own(panel, shop):
     assert said["Thickest"] == f"{1.6 * flat / r_mid:.2f} mm"
 
 
+def test_the_blank_is_weighed_as_it_is_cut_and_the_part_as_it_is_finished(panel, shop, owner_client):
+    """The blank's rectangle by thickness and density, worked out by hand here; never the part's mass beside it."""
+    work = work_of(panel)
+    said = {figure.name: figure.value for figure in figures_of(work, shop)}
+    cut_kg = panel.blank_length_mm * panel.blank_width_mm * 1.6 * 2710 * 1e-9
+    finished_kg = work.finished_area_mm2 * 1.6 * 2710 * 1e-9
+    assert cut_kg > 1.5 * finished_kg
+    assert said["Mass of the blank"] == f"{cut_kg:.2f}\u00a0kg"
+    assert said["Mass, finished"] == f"{finished_kg:.2f}\u00a0kg"
+    page = owner_client.get(panel.job.get_absolute_url()).content.decode()
+    assert f"mm, {cut_kg:.2f}\u00a0kg; finished {finished_kg:.2f}\u00a0kg" in page
+
+
 def test_a_stretched_edge_says_gain(panel, shop, owner):
     panel.dimensions = ARCH | {"stretch": True, "turn_rad": 0.4}
     save_panel(panel, owner)

@@ -11,6 +11,7 @@ from shop.lengths import (
     UnreadableAngle,
     UnreadableLength,
     format_angle,
+    format_blank,
     format_length,
     parse_angle_rad,
     parse_length_mm,
@@ -187,6 +188,22 @@ def test_a_written_length_reads_back_within_half_a_step(
 def test_every_thirty_second_reads_back_exactly(thirty_seconds: int) -> None:
     length_mm = parse_length_mm(f"{thirty_seconds}/32 in")
     assert parse_length_mm(format_length(length_mm, "in")) == length_mm
+
+
+@pytest.mark.parametrize(("units", "step_mm"), [("in", 25.4 / 32), ("mm", 0.1)])
+@given(st.floats(0.5, 9_000), st.floats(0.5, 9_000))
+def test_a_blank_is_never_written_smaller_than_it_must_be_cut(units, step_mm, length_mm, width_mm) -> None:
+    sides = format_blank(length_mm, width_mm, units).removesuffix(f" {units}").split(" × ")
+    for written, side_mm in zip(sides, (length_mm, width_mm), strict=True):
+        over_mm = parse_length_mm(written, bare=units) - side_mm
+        assert -1e-6 * step_mm <= over_mm < step_mm + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("typed", "inches"), [("1,5", 1.5), ("0,048", 0.048), ("12,75 in", 12.75), (",5", 0.5), ("1.5", 1.5)]
+)
+def test_a_decimal_comma_is_read_in_an_inch_shop_too(typed: str, inches: float) -> None:
+    assert parse_length_mm(typed, bare="in") == pytest.approx(inches * 25.4, abs=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,6 @@
 """The whole set of a job: its cover sheet and every panel's work order, made one at a time."""
 
 from collections.abc import Iterator
-from functools import partial
 
 from django.utils import timezone
 
@@ -14,7 +13,7 @@ from jobs.models import Job, Panel
 from jobs.parts import PanelRange, ranges_of
 from shop.figures import day, hours_between, mass
 from shop.gauges import sold_as
-from shop.lengths import format_length
+from shop.lengths import format_blank
 from shop.models import Shop
 
 
@@ -44,10 +43,9 @@ def _cover(job: Job, panels: list[Panel], shop: Shop) -> Cover:
 
 
 def _row(panel: Panel, hours: PanelRange | None, shop: Shop) -> CoverRow:
-    length = partial(format_length, units=shop.units)
     return CoverRow(
         mark=panel.mark, name=panel.name, hand=panel.get_hand_display().lower() if panel.hand_letter else "",
         sheet=f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}",
-        blank=f"{length(panel.blank_length_mm, with_unit=False)} × {length(panel.blank_width_mm)}",
+        blank=format_blank(panel.blank_length_mm, panel.blank_width_mm, shop.units),
         hours=hours_between(hours.low, hours.high) if hours else "", code=panel.code,
     )  # fmt: skip

@@ -25,7 +25,7 @@ from jobs.photos import open_photo
 from jobs.readings import plan_of, standing_of
 from shop.figures import day, hours_between, mass
 from shop.gauges import sold_as
-from shop.lengths import format_length
+from shop.lengths import format_blank, format_length
 from shop.models import SheetStock, Shop, StageKind
 
 PATTERN_PX = 700.0  # 185 mm on the paper
@@ -163,10 +163,11 @@ def _hand_words(panel: Panel) -> tuple[str, ...]:
 
 def _facts(panel: Panel, hours: PanelRange | None, shop: Shop) -> tuple[Fact, ...]:
     length = partial(format_length, units=shop.units)
-    blank = f"{length(panel.blank_length_mm, with_unit=False)} × {length(panel.blank_width_mm)}"
+    blank = format_blank(panel.blank_length_mm, panel.blank_width_mm, shop.units)
     found = [
         Fact("sheet", f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"),
         Fact("blank, with trim", blank),
+        Fact("mass of the blank", mass(panel.blank_mass_kg, shop.units)),
         Fact("trim, all round", length(panel.trim_mm)),
         Fact("mass, finished", mass(panel.mass_kg, shop.units)),
         Fact("finish", panel.get_finish_display().lower()),
@@ -203,12 +204,14 @@ def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
 def _stages(
     panel: Panel, around: Around, work: Work | None, held: Held, shop: Shop
 ) -> tuple[StageBlock, ...]:
-    """The panel's own stages with their budgets; before acceptance the shop's kinds without."""
+    """The panel's stages with their budgets; before acceptance the kinds it will go through, without."""
     own = sorted(panel.stages.all(), key=lambda stage: stage.kind.position)
     rows = partial(plan_rows.rows_for, panel=panel, work=work, held=held, shop=shop)
     if not own:
         return tuple(
-            StageBlock(plan_rows.pattern_of(kind), kind.name, "", rows(kind)) for kind in around.kinds
+            StageBlock(plan_rows.pattern_of(kind), kind.name, "", rows(kind))
+            for kind in around.kinds
+            if kind.driver != StageKind.Driver.FIXED or kind.slug in panel.own_stages
         )
     return tuple(
         StageBlock(

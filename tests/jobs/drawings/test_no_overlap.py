@@ -22,9 +22,10 @@ from jobs.forming.result import Straight
 from tests.jobs.drawings.panels import AWKWARD, any_panel, awkward, panel
 
 
-def inches(length_mm: float) -> str:
+def inches(length_mm: float, *, up: bool = False) -> str:
     """The longest writing a shop has: inches with a fraction."""
-    whole, parts = divmod(round(length_mm / 25.4 * 32), 32)
+    steps = length_mm / 25.4 * 32
+    whole, parts = divmod(math.ceil(steps) if up else round(steps), 32)
     return f"{whole} {parts}/32 in" if parts else f"{whole} in"
 
 
