@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from estimates.paper import care, stage_table
 from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, section
 from estimates.paper.codes import draw_code
-from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, wrapped
+from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, width_mm, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THICK, Page, PaperSize, scene_size_mm
 from estimates.paper.pictures import PICTURE_HIGH, picture_rows
 from estimates.paper.values import Fact, Note, WorkOrder
@@ -17,6 +17,7 @@ from jobs.drawings.scene import Scene
 CHECK_MM, CHECK_IN = 140.0, 5
 CODE_MM = 26.0
 HAND_MM = (31.0, 19.0)
+FACT_PT = (9.0, 8.6, 8.2, 7.8, 7.4, 7.0, 6.6)
 BELOW_MM = 1.0  # under the drawings
 LEAST_SCALE = 0.834  # 7.5 points: smaller lettering is not read at the bench
 BESIDE_MM = 125.0  # a tall blank's pattern, with the view at its right
@@ -75,18 +76,31 @@ def _hand_box(page: Page, x: float, y: float, order: WorkOrder) -> None:
 
 
 def draw_facts(page: Page, facts: Sequence[Fact]) -> None:
-    """The strip of figures between two lines, each cell as wide as what it holds asks for."""
+    """The strip of figures between two lines, each cell as wide as what it holds; where that is too much in all, every
+    figure is written smaller alike.
+    """
     top, bottom = 43.4, 54.4
     page.line(MARGIN_MM, top, page.right, top, LINE)
     page.line(MARGIN_MM, bottom, page.right, bottom, LINE)
-    room = page.right - MARGIN_MM
-    weights = [max(len(fact.value) * 1.12, len(fact.name), 9) for fact in facts]
+    room, apart = page.right - MARGIN_MM, 3.0
+    size = next(
+        (size for size in FACT_PT if sum(_cells(facts, size)) + apart * len(facts) <= room), FACT_PT[-1]
+    )
+    cells = _cells(facts, size)
+    spare = (room - sum(cells)) / len(facts)
     x = MARGIN_MM
-    for fact, weight in zip(facts, weights, strict=True):
-        cell = room * weight / sum(weights)
-        page.text(x, top + 4.3, fact.name, BODY, SMALL_PT, room=cell - 2)
-        page.text(x, top + 8.8, fact.value, STRONG, 9, room=cell - 2, least=4.5)
+    for fact, wide in zip(facts, cells, strict=True):
+        cell = wide + spare
+        page.text(x, top + 4.3, fact.name, BODY, min(SMALL_PT, size), room=cell - 1)
+        page.text(x, top + 8.8, fact.value, STRONG, size, room=cell - 1, least=4.5)
         x += cell
+
+
+def _cells(facts: Sequence[Fact], size: float) -> list[float]:
+    return [
+        max(width_mm(fact.value, STRONG, size), width_mm(fact.name, BODY, min(SMALL_PT, size)))
+        for fact in facts
+    ]
 
 
 def draw_next_head(page: Page, order: WorkOrder) -> None:

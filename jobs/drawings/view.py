@@ -41,6 +41,7 @@ THINNEST_PX = 3.0
 THICKEST_PX = 14.0
 TICK_PX = 9.0
 MOST_NAMED = 9
+TOO_WIDE = 1.1  # a little over is only drawn a little smaller
 WORTH_IT = 1.5  # times as large without its radii's labels: then they are better read below
 SHORTEST_RADIUS_PX, LONGEST_RADIUS_PX = 24.0, 90.0
 
@@ -143,7 +144,7 @@ def lay_out(
     if not any(one.name and one.name == highlight for one in view.rounds):
         larger = _fitting(below, width, height, mirrored, highlight)
         box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
-        if larger > WORTH_IT * scale or box.right - box.left + 2 * PAD > width:
+        if larger > WORTH_IT * scale or box.right - box.left + 2 * PAD > TOO_WIDE * width:
             view, scale = below, larger
     box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
     drawn = box.right - box.left + 2 * PAD
