@@ -15,6 +15,7 @@ from jobs.forming.result import Gather, Point, Work
 
 CLOSEST_PX = 4.5
 """Marks closer than this along the edge run into a blot: 1 mm where a paper draws them at five sixths."""
+SAME_PX = 0.6
 
 
 def readable(gathers: Sequence[Gather], place: Placement) -> tuple[Gather, ...]:
@@ -25,16 +26,23 @@ def readable(gathers: Sequence[Gather], place: Placement) -> tuple[Gather, ...]:
     """
     counts = Counter(gather.pass_number for gather in gathers)
     turns = sorted(gathers, key=lambda one: (counts[one.pass_number], one.pass_number, one.number))
-    kept: dict[tuple[int, int], list[Point]] = defaultdict(list)
+    kept: dict[tuple[int, int], list[tuple[Point, int]]] = defaultdict(list)
     shown = []
     for gather in turns:
         x, y = point = place.point(mouth(gather))
         column, row = int(x // CLOSEST_PX), int(y // CLOSEST_PX)
         near = itertools.product((column - 1, column, column + 1), (row - 1, row, row + 1))
-        if all(math.dist(point, other) >= CLOSEST_PX for cell in near for other in kept.get(cell, ())):
-            kept[column, row].append(point)
+        others = (other for cell in near for other in kept.get(cell, ()))
+        if all(_apart(point, gather.pass_number, *other) for other in others):
+            kept[column, row].append((point, gather.pass_number))
             shown.append(gather)
     return tuple(shown)
+
+
+def _apart(point: Point, number: int, other: Point, others_number: int) -> bool:
+    """Whether two marks can be told apart, or lie on each other as one: passes with a gather at the same place."""
+    distance = math.dist(point, other)
+    return distance >= CLOSEST_PX or (distance <= SAME_PX and number != others_number)
 
 
 def wedges(gathers: Sequence[Gather], place: Placement) -> tuple[Item, ...]:

@@ -102,8 +102,10 @@ def test_gathers_on_a_small_drawing_stay_apart(form, given_, width):
     drawn = mouths(scene)
     assert len(drawn) <= len(work.gathers)
     assert (len(drawn) == len(work.gathers)) == ("gathers are drawn" not in words(scene))
-    closest = min((math.dist(a, b) for a, b in itertools.combinations(drawn, 2)), default=math.inf)
-    assert closest * 25.4 / 96 * 5 / 6 >= 0.99
+    apart = [math.dist(a, b) * 25.4 / 96 * 5 / 6 for a, b in itertools.combinations(drawn, 2)]
+    assert [
+        one for one in apart if 0.15 < one < 0.99
+    ] == []  # of two passes at one place both are drawn, as one
 
 
 def test_a_pass_of_few_gathers_is_drawn_whole():
