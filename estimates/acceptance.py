@@ -10,6 +10,7 @@ from estimates.answers import AnswerRefused, by, held_for_answer, keep_answer
 from estimates.models import Answer, Quote
 from estimates.pricing.shares import as_hours
 from jobs.models import Job, Panel, Stage
+from jobs.own_stages import put_at_the_bench
 from shop.audit import record
 from shop.models import Person, StageKind
 
@@ -49,13 +50,14 @@ def make_stages(quote: Quote) -> list[Stage]:
     """Give every panel on an accepted quote the stages it was quoted for, with their ranges as budgets.
 
     A stage without hours gets no row. A stage that stands already keeps its budget: extra work is budgeted on
-    panels of its own.
+    panels of its own. A panel goes through the stages of the shop's own that it was quoted for, and through those it
+    was given since.
     """
     quoted = quote.frozen["panels"]
     panels = Panel.objects.in_bulk([panel["pk"] for panel in quoted])
     kinds = StageKind.objects.in_bulk()
     standing = set(Stage.objects.filter(panel__in=panels).values_list("panel", "kind"))
-    return Stage.objects.bulk_create(
+    made = Stage.objects.bulk_create(
         _stage(panels[panel["pk"]], kinds[stage["kind"]], stage["hours"])
         for panel in quoted
         for stage in panel["stages"]
@@ -64,6 +66,27 @@ def make_stages(quote: Quote) -> list[Stage]:
         and stage["hours"]["mean_log"] is not None
         and (panel["pk"], stage["kind"]) not in standing
     )
+    return made + _in_step(panels, quoted, made)
+
+
+def _in_step(panels: dict[int, Panel], quoted: list[dict], made: list[Stage]) -> list[Stage]:
+    """Let the panels' own stages say what was accepted, and put those at the bench that the quote knew nothing of."""
+    own = {panel.pk: [] for panel in panels.values()}
+    for stage in made:
+        if (
+            stage.kind.driver == StageKind.Driver.FIXED
+            and stage.kind.slug not in panels[stage.panel_id].own_stages
+        ):
+            own[stage.panel_id].append(stage.kind.slug)
+    since = {
+        panels[each["pk"]]: set(panels[each["pk"]].own_stages) - {stage["slug"] for stage in each["stages"]}
+        for each in quoted
+        if each["pk"] in panels
+    }
+    for pk, slugs in own.items():
+        panels[pk].own_stages = [*panels[pk].own_stages, *slugs]
+    Panel.objects.bulk_update([panels[pk] for pk, slugs in own.items() if slugs], ["own_stages"])
+    return put_at_the_bench(since)
 
 
 def _stage(panel: Panel, kind: StageKind, hours: dict) -> Stage:
