@@ -92,4 +92,4 @@ def test_a_sent_quote_leads_with_the_customers_link_and_what_happens_next(sent, 
 def test_a_sent_quote_carries_its_date_with_the_year(sent, owner_client):
     assert f"dated {full_day(sent.made_on)}" in flat(owner_client.get(address(sent)))
     with_offer = flat(owner_client.get(f"/for/{sent.token}/"))
-    assert f"of {full_day(sent.made_on)}" in with_offer
+    assert f'of <span class="nowrap">{full_day(sent.made_on)}</span>' in with_offer
