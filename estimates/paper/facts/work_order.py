@@ -167,17 +167,17 @@ def _facts(panel: Panel, hours: PanelRange | None, shop: Shop) -> tuple[Fact, ..
     found = [
         Fact("sheet", f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"),
         Fact("blank, with trim", blank),
-        Fact("mass of the blank", mass(panel.blank_mass_kg, shop.units)),
-        Fact("trim, all round", length(panel.trim_mm)),
-        Fact("mass, finished", mass(panel.mass_kg, shop.units)),
+        Fact("blank weighs", mass(panel.blank_mass_kg, shop.units)),
+        Fact("trim all round", length(panel.trim_mm)),
+        Fact("panel weighs", mass(panel.mass_kg, shop.units)),
         Fact("finish", panel.get_finish_display().lower()),
     ]
     if drop := _drop(panel):
         size = f"{length(drop.length_mm, with_unit=False)} × {length(drop.width_mm)}"
-        found.append(Fact("drop, back to rack", size))
+        found.append(Fact("drop to the rack", size))
     if panel.grain != Panel.Grain.ANY:
         found.append(Fact("rolling direction", panel.get_grain_display().lower()))
-    found.append(Fact("hours, all stages", hours_between(hours.low, hours.high) if hours else "not set yet"))
+    found.append(Fact("hours in all", hours_between(hours.low, hours.high) if hours else "not set yet"))
     return tuple(found)
 
 

@@ -149,7 +149,7 @@ def test_the_drop_of_a_cut_blank_is_named(shaper_client, staged, sheet, aluminiu
         panel=staged, sheet=sheet, drop=drop, length_mm=600, width_mm=400, mass_kg=1, cost=Decimal("9")
     )
     text = text_of(order_of(shaper_client, staged))
-    assert "drop, back to rack" in text
+    assert "drop to the rack" in text
     assert "1\u2009057 × 1\u2009000 mm" in text
 
 
