@@ -20,7 +20,7 @@ from django.utils import timezone
 from estimates.hours.calibration import calibration
 from estimates.learning import first_rates, past_panels, stage_kinds
 from estimates.models import Answer, PastPanel, Payment, Question, Quote
-from jobs.models import Customer, Job, Panel, Photo, ProgressLink, Stage, TimeEntry
+from jobs.models import Customer, Job, Panel, Photo, ProgressLink, Stage, StageNote, TimeEntry
 from jobs.sheets_needed import sheet_plan
 from shop.models import AuditEntry, DayOff, LabourRate, Metal, Person, SheetStock, Shop, StageKind
 
@@ -226,6 +226,31 @@ def text_of(response) -> str:
     if kind.startswith("image/") and kind != "image/svg+xml":
         return ""
     return html.unescape(re.sub(rf' (?:{PLACES})="[^"]*"', "", body.decode()))
+
+
+KEPT_AS_SENT = {"quote", "quote-pdf", *CUSTOMERS_OWN}  # in the units and the money of the day they were sent
+METRIC = re.compile(r"[0-9½¼¾⅛⅜⅝⅞][\s\u2009\xa0]?(?:mm|cm|kg|dm²|m²)(?!\w)|kg/m³|h/dm²|€")
+BOTH_UNITS = re.compile(r"[0-9.]+ mm(?: or|,) 0\.[0-9]+ in")  # a thickness, typed either way
+
+
+def test_an_inch_shop_with_dollars_reads_no_metric_figure_and_no_euro(as_osk):
+    """Words people wrote stay as they wrote them, and so does what was sent or written down before."""
+    Shop.objects.update(
+        units="in", paper="Letter", currency="USD", currency_symbol="$", money_style="sign-comma"
+    )
+    StageNote.objects.all().delete()
+    AuditEntry.objects.all().delete()
+    found = []
+    for address in sorted(
+        pages(leave_out=KEPT_AS_SENT | {"labels", "shop-settings", "exports", "past-panels-import"})
+    ):
+        response = as_osk.get(address)
+        kind = response.headers["Content-Type"].partition(";")[0]
+        if response.status_code == 200 and kind in {"text/html", "application/pdf", "image/svg+xml"}:
+            said = BOTH_UNITS.sub("", re.sub(r' (?:width|height)="[^"]*mm"', "", text_of(response)))
+            found += [(address, said[max(0, at.start() - 40) : at.end()]) for at in METRIC.finditer(said)]
+        put_away(response)
+    assert found == []
 
 
 def pages(leave_out: frozenset[str] | set[str] = frozenset()) -> set[str]:
