@@ -1,24 +1,23 @@
 """Closing a job: what it earned, what it teaches, and its panels put among the past ones. And opening it again.
 
-A stage that was never finished teaches nothing: its hours are kept with its panel's time entries, and left blank
-among the past panels. So are stages on which nobody wrote hours down.
+Before a job closes the owner says of each panel that came out far from what was expected whether it teaches
+(:mod:`estimates.lessons`); the answer is written with the closing, or neither is.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
 from django.utils import timezone
 
-from estimates import hours
-from estimates.learning import as_past_panel, first_rates, past_panels, stage_kinds
+from estimates.history import leave_out, take_back
+from estimates.lessons import Lessons, Verdict, lessons_of, past_of, wrong_verdicts
 from estimates.models import PastPanel
 from estimates.payments import job_statement, keep_unpaid
 from estimates.work.cost import Agreed, JobCost, agreed_quotes, cost_of, net_price
 from estimates.work.standing import JobStanding, PanelStanding, StageStanding, standing_of_job
-from jobs.models import Job, TimeEntry
+from jobs.models import Job, Panel, Stage, TimeEntry
 from shop.audit import record
 from shop.figures import counted
 from shop.models import Person, Shop
@@ -27,27 +26,15 @@ LEAST_WORDS = 3
 
 
 class CloseRefused(Exception):
-    """The job cannot be closed or opened again; the text says why. ``stages`` are those still to be explained."""
+    """The job cannot be closed or opened again; the text says why.
 
-    def __init__(self, text: str, stages: tuple[int, ...] = ()):
+    ``stages`` are those still to be explained; ``panels`` says by its key what is wrong with the answer on a panel.
+    """
+
+    def __init__(self, text: str, stages: tuple[int, ...] = (), panels: Mapping[int, str] | None = None):
         self.stages = stages
+        self.panels = panels or {}
         super().__init__(text)
-
-
-@dataclass(frozen=True, slots=True)
-class Learned:
-    """How the rate of one stage moves with this job, for work like one of its panels, hours a unit."""
-
-    panel: str
-    stage: str
-    unit: str
-    before: float
-    after: float
-
-    @property
-    def change(self) -> float:
-        """The change as a share: 0.06 for six per cent slower."""
-        return self.after / self.before - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +45,7 @@ class Closing:
     agreed: tuple[Agreed, ...]
     price: Decimal
     cost: JobCost
-    learned: tuple[Learned, ...]
+    lessons: Lessons
     unfinished: tuple[StageStanding, ...]
     running: tuple[TimeEntry, ...]
     still_to_pay: Decimal
@@ -90,7 +77,7 @@ def closing_of(job: Job, shop: Shop) -> Closing:
         agreed=tuple(agreed),
         price=net_price(agreed),
         cost=cost_of(job, agreed, shop),
-        learned=tuple(_learned(standing, shop)),
+        lessons=lessons_of(standing, shop),
         unfinished=tuple(unfinished(standing)),
         running=tuple(running.select_related("person", "stage__kind", "stage__panel__job")),
         still_to_pay=job_statement(job).balance,
@@ -102,35 +89,32 @@ def unfinished(standing: JobStanding) -> list[StageStanding]:
 
 
 @transaction.atomic
-def close_job(job: Job, person: Person, explained: Mapping[int, str] | None = None) -> Job:
+def close_job(
+    job: Job, person: Person, explained: Mapping[int, str] | None = None,
+    verdicts: Mapping[int, Verdict] | None = None,
+) -> Job:  # fmt: skip
     """Close a job and put its panels among the past ones, all of it or nothing.
 
-    ``explained`` says by a stage's primary key why it was never finished; every such stage needs its words. Pressed
-    twice it closes once.
+    ``explained`` says by a stage's primary key why it was never finished, ``verdicts`` by a panel's whether it
+    teaches; every such stage, and every panel that is asked about, needs an answer. Pressed twice it closes once.
     """
     _refuse_unless_owner(person, "close a job")
     held = Job.objects.select_for_update().get(pk=job.pk)
     if held.state == Job.State.CLOSED:
         return held
-    if held.state != Job.State.IN_WORK:
-        raise CloseRefused(
-            f"Job {held.number} is {held.get_state_display().lower()}; only a job in work is closed."
-        )
+    _refuse_unless_in_work(held)
     standing = standing_of_job(held)
-    said = {stage.stage: words for stage, words in _explained(standing, explained or {}).items()}
+    answers = _answers(standing, explained or {}, verdicts or {})
     _refuse_running_clocks(held)
     held.state, held.closed_at = Job.State.CLOSED, timezone.now()
     held.save(update_fields=["state", "closed_at"])
     keep_unpaid(held)
     rows = [_keep_past(panel) for panel in standing.panels]
-    changes = {"state": ["in-work", "closed"]} | {str(stage): [None, words] for stage, words in said.items()}
-    record(
-        person,
-        f"closed, with {counted(len(rows), 'past panel')},",
-        held,
-        changes=changes,
-        job_number=held.number,
-    )
+    changes = {"state": ["in-work", "closed"]} | {thing: [None, words] for thing, words in answers.items()}
+    what = f"closed, with {counted(len(rows), 'past panel')},"
+    record(person, what, held, changes=changes, job_number=held.number)
+    for row in rows:
+        _write_verdict(row, (verdicts or {}).get(row.panel_id), person)
     return held
 
 
@@ -155,22 +139,6 @@ def reopen_job(job: Job, person: Person) -> Job:
     return held
 
 
-def past_of(panel: PanelStanding) -> PastPanel:
-    """A panel as it will stand among the past ones, unsaved."""
-    known = panel.panel
-    done = {
-        stage.stage.kind.slug: float(stage.used) for stage in panel.stages if stage.is_done and stage.used
-    }
-    return PastPanel(
-        origin=PastPanel.Origin.CLOSED, panel=known, name=str(known)[:120], finished_on=_finished_on(panel),
-        metal=known.metal.family, method=known.method, finish=known.finish, hand_order=known.hand_order,
-        layout_m=known.layout_m, moved_dm2=known.moved_dm2, worked_dm2=known.worked_dm2,
-        finished_dm2=known.finished_dm2,
-        estimated={stage.stage.kind.slug: _budget(stage) for stage in panel.stages},
-        **{f"{slug}_hours": done.get(slug) for slug in hours.STAGES},
-    )  # fmt: skip
-
-
 def _keep_past(panel: PanelStanding) -> PastPanel:
     """Write the past panel; one that was kept through a reopening is brought up to date and stays left out."""
     row = past_of(panel)
@@ -181,32 +149,51 @@ def _keep_past(panel: PanelStanding) -> PastPanel:
     return row
 
 
-def _finished_on(panel: PanelStanding) -> date:
-    """The day its last stage was done; today where none was."""
-    ends = [stage.stage.done_at for stage in panel.stages if stage.stage.done_at]
-    return timezone.localtime(max(ends)).date() if ends else timezone.localdate()
+def _write_verdict(row: PastPanel, verdict: Verdict | None, person: Person) -> None:
+    if verdict is None:
+        return
+    if verdict.teaches:
+        take_back(row, person)
+    else:
+        leave_out(row, person, verdict.reason)
 
 
-def _budget(stage: StageStanding) -> dict[str, float | None]:
-    held = stage.stage
-    return {
-        "low": float(held.budget_low_hours), "high": float(held.budget_high_hours),
-        "mean_log": held.mean_log, "scale": held.scale, "df": held.degrees_of_freedom,
-    }  # fmt: skip
-
-
-def _explained(standing: JobStanding, explained: Mapping[int, str]) -> dict[StageStanding, str]:
-    """Why each unfinished stage was left, or a refusal that names those without a word."""
-    open_stages = unfinished(standing)
-    words = {stage: explained.get(stage.stage.pk, "").strip() for stage in open_stages}
+def _answers(
+    standing: JobStanding, explained: Mapping[int, str], verdicts: Mapping[int, Verdict]
+) -> dict[str, str]:
+    """What was said of stages left and of panels that teach, as the trail keeps it, or a refusal with all that lacks."""
+    open_stages = [stage.stage for stage in unfinished(standing)]
+    words = {stage: explained.get(stage.pk, "").strip() for stage in open_stages}
     missing = [stage for stage, said in words.items() if len(said) < LEAST_WORDS]
-    if missing:
-        names = ", ".join(str(stage.stage) for stage in missing[:4])
-        raise CloseRefused(
-            f"Not done: {names}. Finish each, or say in a few words why it is left.",
-            tuple(stage.stage.pk for stage in missing),
-        )
-    return words
+    panels = {each.panel.pk: each.panel for each in standing.panels}
+    given = {pk: verdict for pk, verdict in verdicts.items() if pk in panels}
+    questions = lessons_of(standing, Shop.standing()).questions
+    wrong = wrong_verdicts(questions, given)
+    if missing or wrong:
+        text = " ".join(filter(None, (_not_done(missing), _not_answered([panels[pk] for pk in wrong]))))
+        raise CloseRefused(text, tuple(stage.pk for stage in missing), wrong)
+    teaching = {str(each.panel): "teaches" for each in questions if given[each.panel.pk].teaches}
+    return {str(stage): said for stage, said in words.items()} | teaching
+
+
+def _not_done(stages: list[Stage]) -> str:
+    if not stages:
+        return ""
+    names = ", ".join(str(stage) for stage in stages[:4])
+    return f"Not done: {names}. Finish each, or say in a few words why it is left."
+
+
+def _not_answered(panels: list[Panel]) -> str:
+    if not panels:
+        return ""
+    marks = ", ".join(panel.mark for panel in panels[:4])
+    return f"Far from what was expected: {marks}. Say of each whether it teaches."
+
+
+def _refuse_unless_in_work(job: Job) -> None:
+    if job.state != Job.State.IN_WORK:
+        state = job.get_state_display().lower()
+        raise CloseRefused(f"Job {job.number} is {state}; only a job in work is closed.")
 
 
 def _refuse_running_clocks(job: Job) -> None:
@@ -220,27 +207,3 @@ def _refuse_running_clocks(job: Job) -> None:
 def _refuse_unless_owner(person: Person, what: str) -> None:
     if not person.is_owner:
         raise CloseRefused(f"Only the owner can {what}. Ask them.")
-
-
-def _learned(standing: JobStanding, shop: Shop) -> list[Learned]:
-    """Learn once without this job's panels and once with them, and say how each rate moves for work like theirs."""
-    rates = first_rates(shop, stage_kinds())
-    mine = {panel.panel.pk: past_of(panel) for panel in standing.panels}
-    rows = PastPanel.objects.filter(panel__in=mine).values_list("pk", "left_out_reason")
-    held = {str(pk): reason for pk, reason in rows}
-    before = [past for past in past_panels() if past.panel not in held]
-    if any(held.values()):
-        return []
-    new = [as_past_panel(row) for row in mine.values()]
-    today, half_life = timezone.localdate(), shop.history_half_life_days
-    old_model = hours.learn(before, rates, on=today, half_life_days=half_life)
-    new_model = hours.learn([*before, *new], rates, on=today, half_life_days=half_life)
-    return [
-        Learned(
-            str(panel.panel), stage, hours.DRIVERS[stage].unit,
-            old_model.rates[stage].per_unit(past.drivers).p50, new_model.rates[stage].per_unit(past.drivers).p50,
-        )
-        for panel, past in zip(standing.panels, new, strict=True)
-        for stage in hours.STAGES
-        if past.hours_per_unit(stage) is not None
-    ]  # fmt: skip

@@ -15,6 +15,7 @@ from estimates.demo.bench import Bench, Task, work_through
 from estimates.demo.cast import Cast
 from estimates.demo.metals_and_sheets import cut
 from estimates.demo.moments import Story, it_is
+from estimates.lessons import Verdict
 from estimates.models import PastPanel
 from jobs.forming import Marking, build, work_out
 from jobs.models import Job, Panel, Photo, Stage
@@ -243,7 +244,8 @@ def _from_enquiry_to_closing(cast: Cast, order: Order, bench: Bench) -> Story:
     yield done + timedelta(days=1)
     cast.pay_the_rest(job)
     yield done + timedelta(days=1, minutes=20)
-    close_job(Job.objects.get(pk=job.pk), cast.osk)
+    teach = dict.fromkeys(job.panels.values_list("pk", flat=True), Verdict(teaches=True))
+    close_job(Job.objects.get(pk=job.pk), cast.osk, verdicts=teach)
 
 
 def _seen_as(metal: str) -> str:

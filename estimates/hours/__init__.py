@@ -12,7 +12,7 @@ Pure Python; numpy is imported only when something is learned or added up.
 True
 """
 
-from estimates.hours.calibration import Calibration, Move, Score, Trial, calibration
+from estimates.hours.calibration import Calibration, Move, Score, Trial, calibration, moves
 from estimates.hours.learning import learn
 from estimates.hours.learning_curve import cumulative_factor, unit_factor
 from estimates.hours.model import Model, PanelHours, StageRate, job_total, panel_hours
@@ -31,7 +31,7 @@ from estimates.hours.panels import (
 from estimates.hours.progress import Spent, after, at_completion, rest_of_panel, to_go
 from estimates.hours.ranges import HoursRange, Nearest, StageHours
 from estimates.hours.rates import FIRST_RATES, FirstRate
-from estimates.hours.unlike import Unlike
+from estimates.hours.unlike import Surprise, Unlike, surprises
 
 __all__ = [
     "DRIVERS",
@@ -55,6 +55,7 @@ __all__ = [
     "Spent",
     "StageHours",
     "StageRate",
+    "Surprise",
     "Trial",
     "Unlike",
     "UnusableDrivers",
@@ -65,10 +66,12 @@ __all__ = [
     "cumulative_factor",
     "job_total",
     "learn",
+    "moves",
     "panel_hours",
     "read_history",
     "read_panel",
     "rest_of_panel",
+    "surprises",
     "to_go",
     "unit_factor",
     "write_history",

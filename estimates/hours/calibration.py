@@ -145,7 +145,7 @@ def calibration(
     """
     history = History.of(sorted(past, key=lambda panel: panel.finished_on))
     trials: list[Trial] = []
-    moves: list[Move] = []
+    found: list[Move] = []
     after = None
     for known, block in _blocks(history.used):
         # Where panels fade with age, what was known has faded since the block before.
@@ -156,8 +156,8 @@ def calibration(
         after = history.rates_after(known + len(block), first_rates, block[-1].finished_on, half_life_days)
         for panel in block:
             trials.extend(_trials(before, panel))
-            moves.extend(_moves(before, after, panel))
-    return Calibration(tuple(trials), tuple(moves), history.left_out, confidence)
+            found.extend(moves(before, after, panel))
+    return Calibration(tuple(trials), tuple(found), history.left_out, confidence)
 
 
 def _blocks(used: Sequence[PastPanel]) -> Iterator[tuple[int, Sequence[PastPanel]]]:
@@ -186,7 +186,8 @@ def _trials(model: Model, panel: PastPanel) -> Iterator[Trial]:
         )
 
 
-def _moves(before: Model, after: Model, panel: PastPanel) -> Iterator[Move]:
+def moves(before: Model, after: Model, panel: PastPanel) -> Iterator[Move]:
+    """Yield how each stage that a panel teaches moved from a model without it to one with it, for work like it."""
     for stage in STAGES:
         if panel.hours_per_unit(stage) is not None:
             was, now = (model.rates[stage].middle_per_unit(panel.drivers) for model in (before, after))

@@ -7,6 +7,9 @@ finished regression without learning anything again, by the deletion formulas fo
 
 with residual r and leverage h; prior and other panels are the rest.
 
+A panel that has not joined the past yet is held against what was predicted for it instead (:func:`surprises`). There
+nothing is learned yet and an answer costs a word, so the owner is asked much sooner.
+
 References
 ----------
 R. D. Cook, S. Weisberg, Residuals and Influence in Regression (1982), section 2.2 (from memory).
@@ -14,9 +17,12 @@ R. D. Cook, S. Weisberg, Residuals and Influence in Regression (1982), section 2
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from estimates.hours.panels import STAGES, PastPanel
+from estimates.hours.ranges import HoursRange
 from estimates.hours.regression import Belief
 
 if TYPE_CHECKING:
@@ -27,6 +33,8 @@ if TYPE_CHECKING:
 
 FAR: Final = 6.0
 """Scales of the log from what the rest expects; assumed. By chance alone hardly any shop would ever see it."""
+CENTRAL: Final = 0.98
+"""Share of stages that lie within what is called expected; assumed. By chance alone one stage in fifty does not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +62,30 @@ def far_off(
     rest = np.maximum(belief.sum_sq - weights * residual * above_rest, 1e-12) / (belief.df - weights)
     scales = above_rest / np.sqrt(rest / (1 - leverage))
     return [(int(i), float(above_rest[i])) for i in np.flatnonzero(abs(scales) > FAR)]
+
+
+@dataclass(frozen=True, slots=True)
+class Surprise:
+    """A stage whose hours lie outside the central ``CENTRAL`` of what was predicted, ``low`` to ``high`` hours."""
+
+    stage: str
+    hours: float
+    low: float
+    high: float
+
+
+def surprises(predicted: Mapping[str, HoursRange], panel: PastPanel) -> list[Surprise]:
+    """Return the stages of a finished panel whose hours lie far outside what was predicted for them.
+
+    ``predicted`` must not have seen the panel. A stage that would teach nothing (no hours, or next to nothing to do)
+    is not among them, however long it took.
+    """
+    found = []
+    for stage in STAGES:
+        hours = panel.hours(stage)
+        if hours is None or panel.hours_per_unit(stage) is None:
+            continue
+        low, high = predicted[stage].at(((1 - CENTRAL) / 2, (1 + CENTRAL) / 2))
+        if not low <= hours <= high:
+            found.append(Surprise(stage, hours, low, high))
+    return found

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from estimates import hours
 from estimates.hours.calibration import TOTAL
 from estimates.models import PastPanel
+from estimates.outcome import Outcome, came_out
 from estimates.past.over_time import over_time_plot
 from estimates.past.record import StageRecord, by_stage, record_of_shop, trials_by_panel
 from jobs.drawings.plot import PastPoint, ThisOne, past_panels_plot
@@ -28,8 +29,11 @@ class PastRow:
     trial: hours.Trial | None
 
     @property
-    def is_over(self) -> bool:
-        return self.trial is not None and self.trial.actual_hours > self.trial.estimated.p80
+    def outcome(self) -> Outcome | None:
+        """How it came out against what those before it said; nothing where they said nothing."""
+        if self.trial is None:
+            return None
+        return came_out(self.trial.actual_hours, self.trial.estimated.p50, self.trial.estimated.p80)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,17 @@ class StageLine:
     hours: float | None
     trial: hours.Trial | None
     budget: dict | None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """How it came out against what those before it said, or, of a panel left out, against its budget."""
+        if not self.hours:
+            return None
+        if self.trial:
+            return came_out(self.hours, self.trial.estimated.p50, self.trial.estimated.p80)
+        if self.budget:
+            return came_out(self.hours, self.budget["low"], self.budget["high"])
+        return None if self.amount else came_out(self.hours, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +121,8 @@ def one_past(past: PastPanel, shop: Shop, stage: str = "") -> OnePast:
     )  # fmt: skip
     known = [line.stage for line in lines if line.hours]
     stage = stage if stage in hours.STAGES else next(iter(known), PLOT_STAGE)
-    return OnePast(
-        past, lines, trials.get((key, TOTAL)), stage, _plot(shop, stage, "", past, trials.get((key, stage)))
-    )
+    plot = _plot(shop, stage, "", past, trials.get((key, stage)))
+    return OnePast(past, lines, trials.get((key, TOTAL)), stage, plot)
 
 
 def stage_hours(row: PastPanel, stage: str) -> float | None:

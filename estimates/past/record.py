@@ -12,6 +12,7 @@ from estimates import hours
 from estimates.hours.calibration import TOTAL
 from estimates.learning import first_rates, past_panels, stage_kinds
 from estimates.models import PastPanel
+from estimates.outcome import bias_words
 from shop.figures import counted
 from shop.models import Shop
 
@@ -70,16 +71,3 @@ def inside_words(score: hours.Score) -> str:
     if score.trials < FEW:
         return f"{told}, and {counted(score.trials, 'panel')} can say little yet."
     return f"{told}."
-
-
-def bias_words(score: hours.Score) -> str:
-    """Whether work takes longer or shorter than the middle said.
-
-    >>> bias_words(hours.Score(20, 0.8, 0.8, 0.5, 0.2, 1.1))
-    'Half the time work takes at least 10 % longer than the middle said.'
-    """
-    change = round((score.bias - 1) * 100)
-    if not change:
-        return "The middle is where it should be."
-    how = f"{change} % longer" if change > 0 else f"{-change} % less"
-    return f"Half the time work takes at least {how} than the middle said."

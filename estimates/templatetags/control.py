@@ -1,13 +1,14 @@
 """Filters and tags of the control, dates and past-panel pages."""
 
-from decimal import Decimal
-
 from django import template
 from django.utils import timezone
 
+from estimates import outcome
+from estimates.hours import DRIVERS
 from estimates.today.needs import near_day
 from estimates.work import date_words
-from shop.figures import hours
+from shop.driver_units import driver_unit
+from shop.figures import NO_BREAK, figure
 from shop.outside import address_for
 
 register = template.Library()
@@ -52,32 +53,32 @@ def as_percent(share):
 @register.simple_tag
 def against_words(middle, low, high):
     """Where the middle at completion lies in the range estimated, in words."""
-    middle, low, high = float(middle), float(low), float(high)
-    if middle > high:
-        return f"its middle is {hours(Decimal(str(middle - high)))} h past the range estimated"
-    if middle < low:
-        return f"its middle is {hours(Decimal(str(low - middle)))} h under the range estimated"
-    return "its middle is inside the range estimated"
+    return outcome.ends_at(middle, low, high)
 
 
-@register.simple_tag
-def rate_change(change):
-    """How a rate moved, in words: 6 % slower."""
-    if abs(change) < 0.005:
-        return "as before"
-    return f"{abs(change) * 100:.0f} % {'slower' if change > 0 else 'quicker'}"
+@register.filter
+def rate_moved(move):
+    """How a rate moved, in words: 6 % slower, 8 times as long."""
+    return outcome.rate_moved(move)
+
+
+@register.simple_tag(takes_context=True)
+def stage_rate(context, stage, hours_per_unit):
+    """A rate of one of the four stages, in the shop's unit: 0.116 h/in²."""
+    unit = driver_unit(DRIVERS[stage].name, str(context["shop"].units))
+    return f"{figure(unit.rate(hours_per_unit), 3)}{NO_BREAK}h/{unit.name}"
+
+
+@register.filter
+def off_by(error):
+    """How far the middle lay from what it took: 12 %, a factor of 8."""
+    return outcome.off_by(error)
 
 
 @register.filter
 def words(text):
     """The words of a text, to go through."""
     return text.split()
-
-
-@register.filter
-def outcome(said):
-    """How a stage that is over came out, from how its hours lay in the range: drops the words about a middle."""
-    return said.removeprefix("its middle is ").replace(" estimated", "")
 
 
 @register.filter

@@ -60,6 +60,12 @@ class Against:
         """Hours past the ranges of all stages together."""
         return sum((stage.over for panel in self.standing.panels for stage in panel.stages), NOTHING)
 
+    @property
+    def unestimated(self) -> Decimal:
+        """Hours on stages that no hours were estimated for: they have no range to be past."""
+        stages = (stage for panel in self.standing.panels for stage in panel.stages)
+        return sum((stage.used for stage in stages if not stage.high), NOTHING)
+
 
 def against(job: Job, person: Person, shop: Shop) -> Against:
     """A job against its estimate: five queries for hours, five more for the owner's money."""

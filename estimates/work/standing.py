@@ -15,6 +15,7 @@ from django.db.models import F
 from estimates import hours
 from estimates.hours.learning import FIRST_CORRELATION
 from estimates.models import Quote
+from estimates.outcome import Outcome, came_out
 from jobs.drawings.scene import Scene
 from jobs.drawings.strip import StageHours, hours_scale, sentence, stage_strip
 from jobs.models import Job, Panel, Stage
@@ -54,6 +55,11 @@ class StageStanding:
         """Hours past the high end of the stage's range; nought where there is no range to be past."""
         over = self.used - self.high if self.high else NOTHING
         return over if over >= LEAST_OVER else NOTHING
+
+    @property
+    def outcome(self) -> Outcome:
+        """How the hours spent lie against the range, in words; for a stage that is done."""
+        return came_out(self.used, self.low, self.high)
 
     @property
     def to_go(self) -> hours.HoursRange:

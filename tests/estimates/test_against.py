@@ -39,7 +39,7 @@ def test_hours_spent_are_told_against_the_range_with_what_is_over_in_words(
     stage = budget(stages_of(panel)["gathering"], "4", "6")
     book(stage, shaper, "8.5")
     page = owner_client.get(address(in_work)).content.decode()
-    assert "+2.5 h over" in page
+    assert "2.5 h over" in page
     assert "hatch-square" in page
     assert "8.5 h" in page
 

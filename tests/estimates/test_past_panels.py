@@ -13,7 +13,7 @@ from tests.estimates.test_history import BAD_METHOD, CAP, TANK, notebook
 pytestmark = pytest.mark.django_db
 
 
-def make_past(count: int, **more) -> list[PastPanel]:
+def make_past(count: int, *, name_from: int = 0, **more) -> list[PastPanel]:
     values = {
         "origin": "imported", "metal": "aluminium", "method": "hand", "layout_m": 4.0, "moved_dm2": 6.0,
         "worked_dm2": 20.0, "finished_dm2": 40.0, "layout_hours": 1.0, "gathering_hours": 6.0,
@@ -23,7 +23,7 @@ def make_past(count: int, **more) -> list[PastPanel]:
         PastPanel.objects.create(
             name=f"Panel {number}", finished_on=date(2025, 1, 1) + timedelta(days=number), **(values | more)
         )
-        for number in range(count)
+        for number in range(name_from, name_from + count)
     ]
 
 
