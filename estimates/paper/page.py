@@ -104,6 +104,14 @@ class Page:
         left, bottom = self.place(x, y + high)
         self.canvas.rect(left, bottom, wide * MM, high * MM, stroke=1, fill=0)
 
+    def white(self, x: float, y: float, wide: float, high: float) -> None:
+        """Clear a rectangle of what is drawn already, for lettering over lines."""
+        self.canvas.saveState()
+        self.canvas.setFillGray(1)
+        left, bottom = self.place(x, y + high)
+        self.canvas.rect(left, bottom, wide * MM, high * MM, stroke=0, fill=1)
+        self.canvas.restoreState()
+
     def pattern(self, x: float, y: float, wide: float, high: float, role: str, scale: float = 1.0) -> None:
         """Fill a rectangle with one of the line patterns."""
         px = PX_MM * scale

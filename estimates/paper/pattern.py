@@ -9,9 +9,11 @@ from estimates.paper.blocks import BODY_PT, SMALL_PT, section, stack
 from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.letters import BODY, HEAD, STRONG
 from estimates.paper.page import LINE, MARGIN_MM, THICK, THIN, Page
+from jobs.drawings.ink import ink_of
 from jobs.drawings.rule import check_rule
 from jobs.drawings.scene import Scene
 from jobs.drawings.tiles import Mark, Paper, Tile, Tiling, tiled
+from shop.figures import counted
 
 CROSS_MM = 4.0
 MAP_ROOM_MM = (130.0, 150.0)
@@ -42,7 +44,7 @@ def draw_true_rule(page: Page, x: float, y: float, units: str) -> float:
 
 
 class PatternPaper(Document):
-    """One page a tile, a page that shows how they lie in front where there is more than one.
+    """One page a tile that anything is drawn on, a page that shows how they lie in front where there is more than one.
 
     Raises ``ValueError`` where the drawing would take more pages than make sense.
     """
@@ -52,7 +54,8 @@ class PatternPaper(Document):
         self.pattern = pattern
         self.title = f"{pattern.kind} {pattern.mark} {pattern.name}"
         sheet = Paper(imprint.paper.width_mm, imprint.paper.height_mm)
-        self.tiling: Tiling = tiled(pattern.drawing.width, pattern.drawing.height, sheet)
+        drawing = pattern.drawing
+        self.tiling: Tiling = tiled(drawing.width, drawing.height, sheet).with_ink(ink_of(drawing))
 
     @property
     def size_mm(self) -> tuple[float, float]:
@@ -122,7 +125,15 @@ class PatternPaper(Document):
         page.line(x, y - CROSS_MM, x, y + CROSS_MM, THIN)
         page.canvas.setLineWidth(0.4)
         page.canvas.circle(*page.place(x, y), 1.8 * 72 / 25.4, stroke=1, fill=0)
-        page.text(x + 1.4, y - 2.2, " + ".join(mark.between), BODY, 6)
+        beyond = x + 16.0 > self.tiling.paper.width_mm - self.tiling.paper.margin_mm
+        page.text(
+            x + (-1.4 if beyond else 1.4),
+            y - 2.2,
+            " + ".join(mark.between),
+            BODY,
+            6,
+            "end" if beyond else "start",
+        )
 
     # The map
 
@@ -144,9 +155,11 @@ class PatternPaper(Document):
     def _instructions(self):
         tiling = self.tiling
         count = len(tiling.tiles)
+        white = tiling.rows * tiling.columns - count
+        left_out = f"; {counted(white, 'white page')} left out" if white else ""
         told = [
-            f"{count} pages, {tiling.rows} from top to bottom and {tiling.columns} across. Print them at full size "
-            "(100 %, no fitting to the page).",
+            f"{count} pages, {tiling.rows} from top to bottom and {tiling.columns} across{left_out}. Print them at full "
+            "size (100 %, no fitting to the page).",
             "Measure the rule on each page first. Then lay each page over its neighbour so that the crosses with the "
             "same two names lie on each other, hold them against a window or a light, and tape.",
             "A hand and the lettering are already as they should be: do not turn the paper over.",
@@ -156,19 +169,26 @@ class PatternPaper(Document):
     def _map(self, page: Page, top: float) -> None:
         """The drawing small, with the pages over it and their names."""
         tiling, paper = self.tiling, self.tiling.paper
-        first, last = tiling.tiles[0], tiling.tiles[-1]
         wide, high = paper.window_mm
-        whole = (last.left_mm + wide - first.left_mm, last.top_mm + high - first.top_mm)
+        left, top_of_all = (
+            min(tile.left_mm for tile in tiling.tiles),
+            min(tile.top_mm for tile in tiling.tiles),
+        )
+        right, bottom = max(tile.left_mm for tile in tiling.tiles), max(tile.top_mm for tile in tiling.tiles)
+        whole = (right + wide - left, bottom + high - top_of_all)
         room = (page.right - MARGIN_MM, page.height_mm - top - 14)
         scale = min(room[0] / whole[0], room[1] / whole[1], 0.5)
-        at_x, at_y = MARGIN_MM - first.left_mm * scale, top - first.top_mm * scale
+        at_x, at_y = MARGIN_MM - left * scale, top - top_of_all * scale
         small = Scene("", "", self.pattern.drawing.width, self.pattern.drawing.height, _outlines(self.pattern.drawing),
                       self.pattern.drawing.px)  # fmt: skip
         page.scene(small, at_x, at_y, scale)
         for tile in tiling.tiles:
             x, y = at_x + tile.left_mm * scale, at_y + tile.top_mm * scale
             page.box(x, y, wide * scale, high * scale, LINE, dash=1.0 if len(tiling.tiles) > 1 else 0)
-            page.text(x + wide * scale / 2, y + high * scale / 2 + 2, tile.label, STRONG, 13, "middle")
+        for tile in tiling.tiles:
+            x, y = at_x + (tile.left_mm + wide / 2) * scale, at_y + (tile.top_mm + high / 2) * scale
+            page.white(x - 5.0, y - 3.0, 10.0, 6.0)
+            page.text(x, y + 2, tile.label, STRONG, 13, "middle")
 
 
 def _outlines(drawing: Scene) -> tuple:

@@ -10,7 +10,8 @@ as true as the printer and the laying of the marks.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from jobs.drawings.marked import letter
 
@@ -103,11 +104,34 @@ class Tiling:
         """Return the marks that are printed on a tile."""
         return tuple(mark for mark in self.marks if tile.label in mark.between)
 
+    def with_ink(self, points: Iterable[Point]) -> Tiling:
+        """Return the tiles that show any of some points, and the marks that join them: the others would be white.
+
+        Neighbours along a line always stay joined, for what lies in the strip they share keeps both.
+        """
+        (wide, high), (step_x, step_y) = self.paper.window_mm, self.paper.step_mm
+        left, top = self.tiles[0].left_mm, self.tiles[0].top_mm
+        inked = {
+            (row, column)
+            for x, y in points
+            for row in _shown_in(y - top, high, step_y)
+            for column in _shown_in(x - left, wide, step_x)
+        }
+        tiles = tuple(tile for tile in self.tiles if (tile.row, tile.column) in inked)
+        labels = {tile.label for tile in tiles}
+        marks = tuple(mark for mark in self.marks if labels.issuperset(mark.between))
+        return replace(self, tiles=tiles, marks=marks)
+
     def page_map(self) -> tuple[tuple[str, ...], ...]:
         """Return the labels as they lie when the pages are joined."""
         return tuple(
             tuple(f"{letter(row)}{column + 1}" for column in range(self.columns)) for row in range(self.rows)
         )
+
+
+def _shown_in(at_mm: float, window_mm: float, step_mm: float) -> range:
+    """The numbers of the windows, one a step after the other, in which a place is seen."""
+    return range(max(0, math.ceil((at_mm - window_mm) / step_mm)), math.floor(at_mm / step_mm) + 1)
 
 
 def tiled(width_mm: float, height_mm: float, paper: Paper | None = None, *, most: int = 400) -> Tiling:

@@ -77,11 +77,16 @@ def rings(page) -> list[Point]:
 
 
 def name_of_ring(page, ring: Point) -> str:
-    """What is written at a mark: the names of the two pages that share it."""
-    box = ((ring[0] + 1.2) / PT_MM, (ring[1] - 4.6) / PT_MM, (ring[0] + 14) / PT_MM, (ring[1] - 1.4) / PT_MM)
-    near = [char for char in page.chars if char["size"] == pytest.approx(6) and box[0] <= char["x0"] <= box[2]
-            and box[1] <= (char["top"] + char["bottom"]) / 2 <= box[3]]  # fmt: skip
-    return "".join(char["text"] for char in near).replace(" ", "")
+    """What is written at a mark, at its right or, near the window's border, at its left: the two pages that share it."""
+    for left, right in ((1.2, 14.0), (-14.0, -1.2)):
+        near = [
+            char["text"] for char in page.chars
+            if char["size"] == pytest.approx(6) and ring[0] + left <= char["x0"] * PT_MM <= ring[0] + right
+            and ring[1] - 4.6 <= (char["top"] + char["bottom"]) / 2 * PT_MM <= ring[1] - 1.4
+        ]  # fmt: skip
+        if near:
+            return "".join(near).replace(" ", "")
+    return ""
 
 
 def laid(page) -> Laid:

@@ -30,7 +30,7 @@ def test_papers_page_offers_what_there_is(shaper_client, panel):
     for words in (
         "Make the set",
         "work-order.pdf",
-        "over 5 pages",
+        "on up to 5 pages",
         "sheet=roll",
         "pattern.dxf",
         "drawing.svg",

@@ -95,6 +95,32 @@ def test_every_mark_is_on_two_pages_at_the_same_place_of_the_drawing():
             assert tile.on_drawing((x, y), tiling.paper) == pytest.approx(mark.at)
 
 
+def ring(radius: float, count: int = 4000) -> list[tuple[float, float]]:
+    """Points of a ring that touches the sides of a square drawing."""
+    angles = [2 * math.pi * one / count for one in range(count)]
+    return [(radius * (1 + math.cos(one)), radius * (1 + math.sin(one))) for one in angles]
+
+
+def test_pages_that_show_nothing_are_left_out_and_the_others_stay_joined():
+    whole, course = tiled(2000, 2000), ring(1000)
+    inked = whole.with_ink(course)
+    assert 0 < len(inked.tiles) < len(whole.tiles)
+    wide, high = whole.paper.window_mm
+    for tile in whole.tiles:
+        shows = any(0 <= x - tile.left_mm <= wide and 0 <= y - tile.top_mm <= high for x, y in course)
+        assert (tile in inked.tiles) == shows, tile.label
+    reached, edges = {inked.tiles[0].label}, [mark.between for mark in inked.marks]
+    for _ in inked.tiles:
+        reached |= {one for pair in edges if reached.intersection(pair) for one in pair}
+    assert reached == {tile.label for tile in inked.tiles}
+
+
+def test_a_full_drawing_leaves_no_page_out():
+    whole = tiled(900, 800)
+    everywhere = [(x, y) for x in range(0, 901, 20) for y in range(0, 801, 20)]
+    assert whole.with_ink(everywhere) == whole
+
+
 def test_the_page_map_names_the_pages_as_they_lie():
     tiling = tiled(500, 600)
     assert [label for row in tiling.page_map() for label in row] == [tile.label for tile in tiling.tiles]
