@@ -1,5 +1,6 @@
 """What the shop's past panels teach: the bridge between stored panels and the hours model."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from functools import lru_cache
@@ -34,7 +35,7 @@ def stage_kinds() -> list[StageKind]:
     return list(StageKind.objects.filter(in_use=True))
 
 
-def own_stages(kinds: list[StageKind]) -> list[StageKind]:
+def own_stages(kinds: Iterable[StageKind]) -> list[StageKind]:
     """Those of the stages that are the shop's own: a panel has them or not."""
     return [kind for kind in kinds if kind.driver == StageKind.Driver.FIXED]
 
@@ -81,6 +82,7 @@ def as_past_panel(row: PastPanel) -> hours.PastPanel:
         blending_hours=row.blending_hours or None,
         smoothing_hours=row.smoothing_hours or None,
         left_out_reason=row.left_out_reason,
+        own_hours=tuple(sorted(row.own_hours.items())),
     )
 
 
@@ -98,10 +100,16 @@ def drivers_of(panel: Panel) -> hours.Drivers:
     )
 
 
+def said_hours(kind: StageKind) -> tuple[float, float] | None:
+    """The range the owner gave a stage of the shop's own; nothing where none is given yet."""
+    low, high = kind.fixed_low_hours, kind.fixed_high_hours
+    return None if low is None or high is None else (float(low), float(high))
+
+
 def hours_of(panel: Panel, model: hours.Model, kinds: list[StageKind]) -> hours.PanelHours:
-    """The hours of a panel, stage by stage, with its stages of the shop's own at the hours the owner gave them."""
+    """The hours of a panel, stage by stage, its stages of the shop's own among them."""
     own = [
-        hours.StageHours.by_owner(kind.slug, float(kind.fixed_low_hours), float(kind.fixed_high_hours))
+        model.own_stage(kind.slug, said_hours(kind))
         for kind in own_stages(kinds)
         if kind.slug in panel.own_stages
     ]

@@ -13,13 +13,24 @@ from django.utils import timezone
 
 from estimates import hours
 from estimates.history import HistoryRefused, said_reason
-from estimates.learning import as_past_panel, first_rates, past_panels, stage_kinds
+from estimates.learning import (
+    as_past_panel,
+    first_rates,
+    own_stages,
+    past_panels,
+    said_hours,
+    stage_kinds,
+)
 from estimates.models import PastPanel
 from estimates.work.standing import JobStanding, PanelStanding, StageStanding
 from jobs.models import Job, Panel
-from shop.models import Shop
+from shop.models import Shop, StageKind
 
-WORK = (*(driver.name for driver in hours.DRIVERS.values()), *(f"{stage}_hours" for stage in hours.STAGES))
+WORK = (
+    *(driver.name for driver in hours.DRIVERS.values()),
+    *(f"{stage}_hours" for stage in hours.STAGES),
+    "own_hours",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +55,21 @@ class Verdict:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnLesson:
+    """What a job's panels teach of a stage of the shop's own: the hours of the next panel, before and with them."""
+
+    stage: str
+    taken: tuple[float, ...]
+    before: hours.StageHours
+    after: hours.StageHours
+
+
+@dataclass(frozen=True, slots=True)
 class Lessons:
     """What a job's panels teach. ``left_out`` are those of them that teach nothing by the owner's word."""
 
     moves: tuple[hours.Move, ...]
+    own: tuple[OwnLesson, ...]
     questions: tuple[Question, ...]
     left_out: tuple[PastPanel, ...]
 
@@ -59,8 +81,9 @@ def lessons_of(standing: JobStanding, shop: Shop) -> Lessons:
     held = {row.panel_id: row for row in rows}
     keys = {str(row.pk) for row in held.values()}
     rest = [past for past in past_panels() if past.panel not in keys]
+    kinds = stage_kinds()
     learn = partial(
-        hours.learn, first_rates=first_rates(shop, stage_kinds()), on=timezone.localdate(),
+        hours.learn, first_rates=first_rates(shop, kinds), on=timezone.localdate(),
         half_life_days=shop.history_half_life_days,
     )  # fmt: skip
     known = learn(rest)
@@ -71,7 +94,8 @@ def lessons_of(standing: JobStanding, shop: Shop) -> Lessons:
     with_them = learn([*rest, *teaching.values()])
     asked = () if standing.job.state == Job.State.CLOSED else _questions(standing, teaching, held, known)
     moves = (move for past in teaching.values() for move in hours.moves(known, with_them, past))
-    return Lessons(tuple(moves), tuple(asked), tuple(left_out.values()))
+    own = _own_lessons(kinds, teaching.values(), known, with_them)
+    return Lessons(tuple(moves), tuple(own), tuple(asked), tuple(left_out.values()))
 
 
 def past_of(panel: PanelStanding) -> PastPanel:
@@ -86,8 +110,24 @@ def past_of(panel: PanelStanding) -> PastPanel:
         layout_m=known.layout_m, moved_dm2=known.moved_dm2, worked_dm2=known.worked_dm2,
         finished_dm2=known.finished_dm2,
         estimated={stage.stage.kind.slug: _budget(stage) for stage in panel.stages},
+        own_hours={slug: spent for slug, spent in done.items() if slug not in hours.STAGES},
         **{f"{slug}_hours": done.get(slug) for slug in hours.STAGES},
     )  # fmt: skip
+
+
+def _own_lessons(
+    kinds: Iterable[StageKind],
+    teaching: Iterable[hours.PastPanel],
+    known: hours.Model,
+    with_them: hours.Model,
+) -> Iterable[OwnLesson]:
+    taken = [dict(past.own_hours) for past in teaching]
+    for kind in own_stages(kinds):
+        here = tuple(each[kind.slug] for each in taken if kind.slug in each)
+        if here:
+            said = said_hours(kind)
+            before, after = (model.own_stage(kind.slug, said) for model in (known, with_them))
+            yield OwnLesson(kind.name, here, before, after)
 
 
 def wrong_verdicts(questions: Iterable[Question], verdicts: Mapping[int, Verdict]) -> dict[int, str]:

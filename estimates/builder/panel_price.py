@@ -27,13 +27,17 @@ from shop.models import LabourRate, SheetStock, Shop, StageKind
 
 @dataclass(frozen=True, slots=True)
 class StageRange:
-    """Hours of one stage over all hands, and the panels its rate was learned from."""
+    """Hours of one stage over all hands, and the panels they were learned from.
+
+    ``by_owner`` are hours that only the owner's word stands behind; ``unsaid`` that not even that does.
+    """
 
     kind: StageKind
     low: float
     high: float
     n_past: int
     by_owner: bool
+    unsaid: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,7 @@ class PanelPrice:
     with_tax: bool
     tax_name: str
     without_rate: tuple[str, ...]
+    without_hours: tuple[str, ...] = ()
 
 
 def panel_hours(panel: Panel, count: int, model: hours.Model, kinds: list[StageKind]) -> PanelRange:
@@ -91,8 +96,10 @@ def _hands(panel: Panel, count: int) -> list[Panel]:
 def _stage(kind: StageKind, hands: Sequence[hours.PanelHours], model: hours.Model) -> StageRange:
     each = [hand.stages[kind.slug] for hand in hands]
     whole = hours.job_total([hours.PanelHours({kind.slug: one}, one, model.correlation) for one in each])
-    by_owner = kind.driver == StageKind.Driver.FIXED
-    return StageRange(kind, whole.p50, whole.p80, each[0].n_past, by_owner)
+    own = kind.driver == StageKind.Driver.FIXED
+    first = each[0]
+    by_owner = own and not first.n_past and not first.unsaid
+    return StageRange(kind, whole.p50, whole.p80, first.n_past, by_owner, first.unsaid)
 
 
 def panel_price(
@@ -109,7 +116,8 @@ def panel_price(
     priced = price(Inputs(terms=terms_of(Quote(confidence=HIGH), shop, on), entries=tuple(entries)))
     low, high = (_shown(amounts, shop) for amounts in (priced.low, priced.high))
     unrated = tuple(s.kind.name for s in work.stages if s.kind.pk not in rates and s.high > 0)
-    return PanelPrice(_rows(priced, shop), low, high, shop.prices_include_tax, shop.tax_name, unrated)
+    unsaid = tuple(s.kind.name for s in work.stages if s.unsaid)
+    return PanelPrice(_rows(priced, shop), low, high, shop.prices_include_tax, shop.tax_name, unrated, unsaid)
 
 
 def _figures(

@@ -153,10 +153,11 @@ def draw_strain(reckoned: Reckoned) -> Scene | None:
 
 
 def draw_hours(reckoned: Reckoned) -> Scene | None:
-    """A bar for each stage."""
+    """A bar for each stage whose hours are known."""
     if reckoned.hours is None:
         return None
-    return hours_bars([StageBar(s.kind.slug, s.kind.name, s.low, s.high) for s in reckoned.hours.stages])
+    known = [stage for stage in reckoned.hours.stages if not stage.unsaid]
+    return hours_bars([StageBar(s.kind.slug, s.kind.name, s.low, s.high) for s in known])
 
 
 def draw_cut(reckoned: Reckoned, standing: Standing) -> Scene | None:

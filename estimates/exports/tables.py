@@ -129,6 +129,7 @@ def _past_panels() -> Iterable[Row]:
             one.name, one.finished_on, one.metal, one.method, one.finish, one.hand_order, one.layout_m, one.moved_dm2,
             one.worked_dm2, one.finished_dm2, one.layout_hours, one.gathering_hours, one.blending_hours,
             one.smoothing_hours, one.get_origin_display(), one.left_out_reason,
+            "; ".join(f"{slug} {spent:g}" for slug, spent in sorted(one.own_hours.items())),
         )  # fmt: skip
 
 
@@ -213,7 +214,7 @@ EXPORTS = {
         Export("past-panels", "Past panels, what estimates learn from", (
             "name", "finished_on", "metal", "method", "finish", "hand_order", "layout_m", "moved_dm2", "worked_dm2",
             "finished_dm2", "layout_hours", "gathering_hours", "blending_hours", "smoothing_hours", "origin",
-            "left_out_reason"), _past_panels),
+            "left_out_reason", "own_stage_hours"), _past_panels),
         Export("customers", "Customers", (
             "customer", "name", "email", "phone", "address", "note", "since"), _customers),
         Export("jobs", "Jobs", (

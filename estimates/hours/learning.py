@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from estimates.hours.design import Design
 from estimates.hours.model import Model, StageRate
 from estimates.hours.nearest import Shelf
+from estimates.hours.own import own_records
 from estimates.hours.panels import STAGES, Kind, PastPanel, UnusableHistory
 from estimates.hours.pooling import Lesson, prior
 from estimates.hours.rates import FIRST_RATES, FirstRate
@@ -92,7 +93,8 @@ class History:
         taught = self._taught(len(self.used), first_rates, on, half_life_days)
         shelves = {stage: Shelf.of(stage, zip(self.used, self.kinds, strict=True)) for stage in STAGES}
         unlike = [odd for stage, each in taught.items() for odd in _unlike(stage, self.used, each)]
-        return replace(self._model(taught, on, half_life_days, shelves), unlike=tuple(unlike))
+        own = own_records(self.used, _weights(self.finished, on, half_life_days))
+        return replace(self._model(taught, on, half_life_days, shelves), unlike=tuple(unlike), own=own)
 
     def rates_after(
         self, count: int, first_rates: Sequence[FirstRate], on: date, half_life_days: float | None

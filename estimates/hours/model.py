@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Final
 
 from estimates.hours.design import SECOND_HAND, Design
 from estimates.hours.nearest import Shelf
+from estimates.hours.own import OwnRecord
 from estimates.hours.panels import DRIVERS, Drivers
 from estimates.hours.ranges import HoursRange, StageHours
 from estimates.hours.regression import Belief
@@ -100,7 +101,8 @@ class StageRate:
 class Model:
     """All rates, and how far stages go over together.
 
-    ``left_out`` names panels the owner left out, and why; ``unlike`` those the owner may want to look at.
+    ``left_out`` names panels the owner left out, and why; ``unlike`` those the owner may want to look at; ``own`` is
+    what past panels took at stages of the shop's own.
     """
 
     rates: dict[str, StageRate]
@@ -110,6 +112,13 @@ class Model:
     n_past: int
     left_out: tuple[tuple[str, str], ...]
     unlike: tuple[Unlike, ...] = ()
+    own: Mapping[str, OwnRecord] = field(default_factory=dict)
+
+    def own_stage(self, stage: str, said: tuple[float, float] | None) -> StageHours:
+        """Return the hours of a stage of the shop's own; ``said`` is the range the owner gave it, P50 and P80."""
+        if record := self.own.get(stage):
+            return record.estimate(stage, said)
+        return StageHours.by_owner(stage, *said) if said else StageHours.nobody_knows(stage)
 
     def estimate(
         self,
@@ -117,7 +126,7 @@ class Model:
         confidence: Confidence = USUAL_CONFIDENCE,
         own_stages: Sequence[StageHours] = (),
     ) -> PanelHours:
-        """Return the hours of a panel; ``own_stages`` are the shop's own, with hours the owner gives."""
+        """Return the hours of a panel; ``own_stages`` are those of the shop's own it goes through (:meth:`own_stage`)."""
         stages = {stage: rate.estimate(drivers) for stage, rate in self.rates.items()}
         stages |= {own.stage: own for own in own_stages}
         return panel_hours(stages, self.correlation, confidence)

@@ -207,7 +207,7 @@ def _read_row(names: Sequence[str], cells: Sequence[str], commas_separate: bool)
     )
     left_out = _text(row.get("left_out_reason", ""))
     return PastPanel(
-        _text(row["panel"]), _date(row["finished_on"]), drivers, **hours, left_out_reason=left_out
+        _text(row["panel"]), _date(row["finished_on"]), drivers, **hours, left_out_reason=left_out, own_hours=()
     )
 
 

@@ -143,6 +143,7 @@ class Drivers:
 class PastPanel:
     """A finished panel with the hours its stages took; ``None`` where they were not recorded.
 
+    ``own_hours`` are those of stages of the shop's own, by their slugs; a stage that is not among them teaches nothing.
     A panel with a ``left_out_reason`` teaches nothing and is counted as left out.
 
     Raises
@@ -159,8 +160,12 @@ class PastPanel:
     blending_hours: float | None = None
     smoothing_hours: float | None = None
     left_out_reason: str = ""
+    own_hours: tuple[tuple[str, float], ...] = ()
 
     def __post_init__(self) -> None:
+        for slug, spent in self.own_hours:
+            if not 0 < spent <= GREATEST_HOURS:
+                raise UnusableHistory(f"{slug} of {self.panel}: {spent} h is not between 0 and a million.")
         for stage in STAGES:
             hours = self.hours(stage)
             if hours is None:

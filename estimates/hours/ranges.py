@@ -91,7 +91,8 @@ class StageHours(HoursRange):
 
     ``n_past`` is the number of past panels that taught this stage's rate (0: first rates or the owner's word).
     ``loadings`` is the part of ``scale`` that comes from not knowing the rates, on independent axes: panels
-    with like loadings run over together.
+    with like loadings run over together. ``unsaid`` marks a stage of the shop's own whose hours nobody knows yet; until
+    somebody says them they are none.
     """
 
     stage: str = ""
@@ -99,6 +100,7 @@ class StageHours(HoursRange):
     nearest: tuple[Nearest, ...] = ()
     note: str = ""
     loadings: tuple[float, ...] = ()
+    unsaid: bool = False
 
     @classmethod
     def not_needed(cls, stage: str, n_past: int, driver: str) -> StageHours:
@@ -112,3 +114,8 @@ class StageHours(HoursRange):
         """Return the hours of a stage of the shop's own (trimming, welding), given by the owner."""
         said = HoursRange.between(p50, p80)
         return StageHours(said.mean_log, said.scale, said.df, stage, note="By the owner's word.")
+
+    @classmethod
+    def nobody_knows(cls, stage: str) -> StageHours:
+        """Return the hours of a stage of the shop's own that has neither the owner's word nor a past panel."""
+        return StageHours(-math.inf, 0.0, math.inf, stage, note="Nobody has said its hours yet.", unsaid=True)

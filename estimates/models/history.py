@@ -11,8 +11,8 @@ from jobs.models import Panel
 class PastPanel(models.Model):
     """One finished panel, brought in from an old notebook or closed here.
 
-    The columns are those of ``estimates.hours.PastPanel``; ``estimated`` holds, for a panel closed here, the
-    range each stage was budgeted at, so that the estimate can be judged against what happened.
+    The columns are those of ``estimates.hours.PastPanel``, ``own_hours`` by the stages' slugs. ``estimated`` holds, for a
+    panel closed here, the range each stage was budgeted at, so that the estimate can be judged against what happened.
     """
 
     class Origin(models.TextChoices):
@@ -35,6 +35,7 @@ class PastPanel(models.Model):
     gathering_hours = models.FloatField(null=True, blank=True)
     blending_hours = models.FloatField(null=True, blank=True)
     smoothing_hours = models.FloatField(null=True, blank=True)
+    own_hours = models.JSONField("hours of the shop's own stages", default=dict, blank=True)
     estimated = models.JSONField(default=dict, blank=True)
     left_out_reason = models.CharField(max_length=200, blank=True)
     changed_at = models.DateTimeField(auto_now=True)

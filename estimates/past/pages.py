@@ -14,7 +14,7 @@ from estimates.past.record import StageRecord, by_stage, record_of_shop, trials_
 from jobs.drawings.plot import PastPoint, ThisOne, past_panels_plot
 from jobs.drawings.scene import Scene
 from shop.driver_units import driver_unit
-from shop.models import Shop
+from shop.models import Shop, StageKind
 
 ROWS_A_PAGE = 30
 PLOT_STAGE = "gathering"
@@ -82,6 +82,7 @@ class OnePast:
     total: hours.Trial | None
     stage: str
     plot: Scene | None
+    own: tuple[tuple[str, float], ...] = ()
 
 
 def past_page(shop: Shop, *, metal: str = "", stage: str = "", page: object = 1) -> PastPage:
@@ -122,7 +123,15 @@ def one_past(past: PastPanel, shop: Shop, stage: str = "") -> OnePast:
     known = [line.stage for line in lines if line.hours]
     stage = stage if stage in hours.STAGES else next(iter(known), PLOT_STAGE)
     plot = _plot(shop, stage, "", past, trials.get((key, stage)))
-    return OnePast(past, lines, trials.get((key, TOTAL)), stage, plot)
+    return OnePast(past, lines, trials.get((key, TOTAL)), stage, plot, _own_hours(past))
+
+
+def _own_hours(past: PastPanel) -> tuple[tuple[str, float], ...]:
+    """Hours on stages of the shop's own, by the stages' names."""
+    if not past.own_hours:
+        return ()
+    kinds = StageKind.objects.filter(slug__in=past.own_hours)
+    return tuple((kind.name, past.own_hours[kind.slug]) for kind in kinds)
 
 
 def stage_hours(row: PastPanel, stage: str) -> float | None:

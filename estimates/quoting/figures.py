@@ -175,6 +175,13 @@ def _problems(panels: Sequence[PanelFigures]) -> list[Problem]:
         for stage in figures.stages
         if stage.rate is None and not stage.hours.is_zero
     }
+    for part, name in unsaid(panels):
+        found.append(
+            Problem(
+                f"{name} of {part} has no hours yet. Press Change on its line and write them, or give {name} its usual "
+                "hours under Stages and rates."
+            )
+        )
     for name in sorted(unrated):
         found.append(Problem(f"{name} has no hourly rate today. Set one under Stages and rates."))
     unpriced = {
@@ -185,6 +192,11 @@ def _problems(panels: Sequence[PanelFigures]) -> list[Problem]:
     for name in sorted(unpriced):
         found.append(Problem(f"{name} has no price: its metal counts for nothing.", blocks=False))
     return found
+
+
+def unsaid(panels: Sequence[PanelFigures]) -> list[tuple[str, str]]:
+    """The parts and stages whose hours nobody has said yet."""
+    return [(each.part, stage.kind.name) for each in panels for stage in each.stages if stage.hours.unsaid]
 
 
 class _Asked:

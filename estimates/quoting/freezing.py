@@ -113,7 +113,7 @@ def _stage(stage: StageFigures, names: dict[str, str], levels: tuple[float, floa
         "key": stage.key, "kind": stage.kind.pk, "slug": stage.kind.slug, "name": stage.kind.name,
         "hours": hours_as_plain(stage.hours, *levels),
         "worked_out": hours_as_plain(plain, *levels),
-        "n_past": worked_out.n_past, "note": worked_out.note,
+        "n_past": worked_out.n_past, "note": worked_out.note, "unsaid": stage.hours.unsaid,
         "nearest": [{"name": names.get(near.panel, ""), "hours": near.hours} for near in worked_out.nearest],
         "per_hour": str(stage.rate.per_hour) if stage.rate else None,
         "rate_from": stage.rate.holds_from.isoformat() if stage.rate else None,

@@ -21,7 +21,7 @@ floats; whatever is not known is ``null``::
                     hours: RANGE, sheet: {code, kind, length_mm, width_mm, cost} or null,
                     stages: [{key, kind, slug, name, hours: RANGE, worked_out: RANGE, n_past, note,
                               nearest: [{name, hours}], per_hour, rate_from,
-                              override: {low, high, reason, who} or null}]}]
+                              unsaid, override: {low, high, reason, who} or null}]}]
     hours         RANGE of the job         stage_hours  {slug: RANGE}, over all panels
     model         {on, n_past, correlation, half_life_days}
     lines         [{key, kind, label, reason, is_option}], as the owner added them

@@ -177,18 +177,26 @@ def _metal_from(panel: dict) -> str:
 
 def _stage(stage: dict, line: Line | None, priced: Priced) -> Row:
     override, span = stage["override"], stage["hours"]
-    made_of = hours_between(span["p50"], span["p80"]) if span["p80"] else "nothing to do"
+    nothing = "hours still to be said" if stage.get("unsaid") else "nothing to do"
+    made_of = hours_between(span["p50"], span["p80"]) if span["p80"] else nothing
     if line is not None:
         made_of += f", priced {line.figures}"
-    worked_out = stage["worked_out"]
     return Row(
         key=stage["key"], name=stage["name"], made_of=made_of, slug=stage["slug"],
         cost=written_cost(line.priced if line else Amounts(), priced),
         price=written(line.priced if line else Amounts(), priced),
-        was=hours_between(worked_out["p50"], worked_out["p80"]) if override else "",
+        was=_was(stage) if override else "",
         reason=override["reason"] if override else "", who=override["who"] if override else "",
         rests_on=rests_on(stage),
     )  # fmt: skip
+
+
+def _was(stage: dict) -> str:
+    """What the model said where the owner says otherwise; nothing where it had nothing to say."""
+    worked_out = stage["worked_out"]
+    if not worked_out["p80"] and stage["slug"] not in FOUR:
+        return ""
+    return hours_between(worked_out["p50"], worked_out["p80"])
 
 
 def rests_on(stage: dict) -> str:

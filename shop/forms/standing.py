@@ -274,9 +274,10 @@ class RateForm(ShopForm):
 
 
 class StageKindForm(StaleGuard, ShopModelForm):
-    """A stage: the first rate of one of the four, or the fixed hours of the shop's own and what an hour of it costs.
+    """A stage: the first rate of one of the four, or the hours of the shop's own and what an hour of it costs.
 
-    What an hour costs is asked once, with a new stage; from then on rates are set by day on their own page.
+    Hours of the shop's own may wait: without them they are asked for on each quote. What an hour costs is asked once,
+    with a new stage; from then on rates are set by day on their own page.
     """
 
     hours_per_unit = ScaledField(label="First rate")
@@ -297,6 +298,9 @@ class StageKindForm(StaleGuard, ShopModelForm):
         labels = {
             "fixed_low_hours": "Hours, half of panels", "fixed_high_hours": "Hours, four in five", "in_use": "In use",
         }  # fmt: skip
+        help_texts = {
+            "fixed_high_hours": "Leave both empty to say the hours on each quote, until past panels tell them.",
+        }
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -309,9 +313,6 @@ class StageKindForm(StaleGuard, ShopModelForm):
             del self.fields["per_hour"]
         for name in learned if own else fixed:
             del self.fields[name]
-        for name in ("fixed_low_hours", "fixed_high_hours"):
-            if name in self.fields:
-                self.fields[name].required = True
         if not own:
             self._count_in_the_shops_unit(self.fields["hours_per_unit"])
 
@@ -324,6 +325,9 @@ class StageKindForm(StaleGuard, ShopModelForm):
     def clean(self):
         cleaned = super().clean()
         low, high = cleaned.get("fixed_low_hours"), cleaned.get("fixed_high_hours")
+        for name in ("fixed_low_hours", "fixed_high_hours"):
+            if (low is None) != (high is None) and name in cleaned and cleaned[name] is None:
+                self.add_error(name, "Write both hours, or leave both empty.")
         if low and high and high < low:
             self.add_error(
                 "fixed_high_hours",

@@ -11,7 +11,8 @@ class StageKind(models.Model):
     """One kind of stage. The four of the craft are always there; a shop may add its own.
 
     The four take their hours from a driver that forming computes. A stage of the shop's own takes the fixed range
-    of hours given here, on the panels that are to have it (``jobs.models.Panel.own_stages``).
+    of hours given here, on the panels that are to have it (``jobs.models.Panel.own_stages``), until past panels tell
+    better; without a range its hours are said on each quote until then.
     """
 
     class Driver(models.TextChoices):
@@ -51,10 +52,18 @@ class StageKind(models.Model):
     class Meta:
         ordering = ["position"]
         constraints = [
+            # A condition that comes out as unknown holds: what must be there is asked for by name.
             models.CheckConstraint(
                 condition=(
-                    Q(driver="fixed", fixed_low_hours__gt=0, fixed_high_hours__gte=F("fixed_low_hours"))
-                    | (~Q(driver="fixed") & Q(hours_per_unit__gt=0))
+                    Q(
+                        driver="fixed",
+                        fixed_low_hours__isnull=False,
+                        fixed_high_hours__isnull=False,
+                        fixed_low_hours__gt=0,
+                        fixed_high_hours__gte=F("fixed_low_hours"),
+                    )
+                    | Q(driver="fixed", fixed_low_hours=None, fixed_high_hours=None)
+                    | (~Q(driver="fixed") & Q(hours_per_unit__isnull=False, hours_per_unit__gt=0))
                 ),
                 name="stage_kind_has_hours",
             ),

@@ -6,15 +6,18 @@ import pytest
 from django.urls import reverse
 
 from estimates.acceptance import accept
-from estimates.drafts import new_draft, override_line
-from estimates.quoting.figures import panel_key
+from estimates.closing import close_job
+from estimates.drafts import QuoteRefused, new_draft, override_line
+from estimates.learning import shop_model
+from estimates.models import PastPanel
+from estimates.quoting.figures import panel_key, quote_figures
 from estimates.sending import send_quote
 from jobs.changes import PanelRefused, change_panel
 from jobs.models import Panel, Stage, StageNote
 from jobs.panels import add_mirrored_hand
 from shop.models import AuditEntry, LabourRate, StageKind
 from tests.estimates.quote_cast import sent_quote
-from tests.estimates.work_cast import accepted, book, stages_of
+from tests.estimates.work_cast import accepted, book, finish, stages_of
 
 pytestmark = pytest.mark.django_db
 D = Decimal
@@ -140,3 +143,87 @@ def test_a_work_order_before_acceptance_shows_the_stages_ticked(panel, owner, sh
     assert "Trimming" not in stages()
     choose(panel, owner, "trimming")
     assert stages()[-1] == "Trimming"
+
+
+@pytest.fixture
+def wiring(shop) -> StageKind:
+    """A stage of the shop's own whose hours nobody has said yet."""
+    kind = StageKind.objects.create(name="Edge wiring", slug="wiring", position=6, driver="fixed")
+    LabourRate.objects.create(stage_kind=kind, per_hour=48, holds_from="2020-01-01")
+    return kind
+
+
+def test_a_quote_asks_for_hours_that_nobody_has_said(job, panel, owner, owner_client, shop, wiring):
+    choose(panel, owner, "wiring")
+    draft = new_draft(job, owner, shop)
+    asked = "Edge wiring of Fairing skin has no hours yet. Press Change on its line and write them"
+    assert asked in quote_figures(draft, shop).blocked
+    page = owner_client.get(draft.get_absolute_url()).content.decode()
+    assert asked in page
+    assert "hours still to be said" in page
+    with pytest.raises(QuoteRefused, match="has no hours yet"):
+        send_quote(draft, owner, shop)
+    hours = {"low_hours": D("1.5"), "high_hours": D(2), "reason": "As on the cowl"}
+    figures = override_line(draft, owner, shop, panel_key(panel, "wiring"), **hours)
+    assert figures.blocked == ""
+    draft.refresh_from_db()
+    accept(send_quote(draft, owner, shop), name="Tamsin Pell")
+    stage = stages_of(panel)["wiring"]
+    assert (stage.budget_low_hours, stage.budget_high_hours) == (D("1.5"), 2)
+
+
+def test_the_builder_says_that_hours_are_still_to_be_said(job, panel, owner, owner_client, wiring):
+    choose(panel, owner, "wiring")
+    page = owner_client.get(reverse("panel-edit", args=[job.number, panel.position])).content.decode()
+    assert "Edge wiring: hours still to be said on the quote" in page
+    assert "Edge wiring has no hours yet and counts for nothing: the quote asks for them." in page
+
+
+def test_a_stage_is_learned_once_a_panel_that_went_through_it_is_closed(
+    job, panel, owner, owner_client, shop, wiring
+):
+    choose(panel, owner, "wiring")
+    draft = new_draft(job, owner, shop)
+    hours = {"low_hours": D(1), "high_hours": D(2), "reason": "A guess"}
+    override_line(draft, owner, shop, panel_key(panel, "wiring"), **hours)
+    draft.refresh_from_db()
+    accept(send_quote(draft, owner, shop), name="Tamsin Pell")
+    for stage in stages_of(panel).values():
+        book(stage, owner, "3.5" if stage.kind == wiring else str(stage.budget_low_hours))
+        finish(stage)
+    job.refresh_from_db()
+    close_job(job, owner)
+    assert PastPanel.objects.get().own_hours == {"wiring": 3.5}
+    told = owner_client.get(reverse("job-close", args=[job.number])).content.decode()
+    assert "<b>Edge wiring</b>, a stage of the shop’s own, took 3.5 h." in told
+    assert "before, nobody had said" in told
+    assert (
+        "edge wiring <b>3.5 h</b>"
+        in owner_client.get(PastPanel.objects.get().get_absolute_url()).content.decode()
+    )
+    assert b"wiring 3.5" in b"".join(owner_client.get("/exports/past-panels.csv").streaming_content)
+    learned = shop_model(shop, PastPanel.objects.get().finished_on).own_stage("wiring", None)
+    assert (learned.n_past, round(learned.p50, 9), learned.unsaid) == (1, 3.5, False)
+
+
+def test_a_stage_that_a_panel_did_not_go_through_teaches_nothing(job, panel, owner, shop, wiring):
+    accepted(job, owner, shop)
+    for stage in stages_of(panel).values():
+        book(stage, owner, str(stage.budget_low_hours))
+        finish(stage)
+    close_job(job, owner)
+    assert PastPanel.objects.get().own_hours == {}
+    assert shop_model(shop, PastPanel.objects.get().finished_on).own_stage("wiring", None).unsaid
+
+
+def test_a_quote_counts_on_the_past_panels_of_a_stage(job, panel, owner, shop, wiring):
+    choose(panel, owner, "wiring")
+    for number in range(3):
+        PastPanel.objects.create(
+            origin="closed", name=f"Cowl {number}", finished_on="2026-01-05", metal="steel", method="hand",
+            layout_m=0, moved_dm2=0, worked_dm2=0, finished_dm2=0, own_hours={"wiring": 2.0 + number / 10},
+        )  # fmt: skip
+    figures = quote_figures(new_draft(job, owner, shop), shop)
+    stage = figures.panels[0].stages[-1]
+    assert (stage.kind, stage.hours.n_past, figures.blocked) == (wiring, 3, "")
+    assert stage.hours.p50 == pytest.approx((2.0 * 2.1 * 2.2) ** (1 / 3))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
@@ -177,6 +178,36 @@ def test_a_stage_of_the_shops_own_has_fixed_hours(owner_client, shop):
         reverse("stage-kind-new"), typed | {"name": "Welding", "fixed_high_hours": "0.5"}
     )
     assert refused.status_code == 422
+
+
+def test_the_hours_of_a_stage_of_the_shops_own_may_wait(owner_client, shop):
+    typed = {
+        "name": "Edge wiring",
+        "fixed_low_hours": "",
+        "fixed_high_hours": "",
+        "in_use": "on",
+        "per_hour": "48",
+    }
+    half = owner_client.post(reverse("stage-kind-new"), typed | {"fixed_low_hours": "1"})
+    assert "Write both hours, or leave both empty." in half.content.decode()
+    assert owner_client.post(reverse("stage-kind-new"), typed).status_code == 302
+    assert StageKind.objects.get(name="Edge wiring").fixed_low_hours is None
+    assert "said on each quote" in owner_client.get(reverse("rates")).content.decode()
+
+
+@pytest.mark.parametrize(
+    "hours",
+    [
+        {"fixed_low_hours": 1},
+        {"fixed_high_hours": 1},
+        {"fixed_low_hours": 2, "fixed_high_hours": 1},
+        {"driver": "layout_m"},
+    ],
+)
+def test_the_database_refuses_half_a_range_and_a_driver_without_a_rate(shop, hours):
+    welding = {"name": "Welding", "slug": "welding", "position": 9, "driver": "fixed"}
+    with pytest.raises(IntegrityError), transaction.atomic():
+        StageKind.objects.create(**welding | hours)
 
 
 def test_the_last_owner_cannot_be_made_a_shaper(owner_client, owner):
