@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from estimates.paper.blocks import BODY_PT, SMALL_PT, Block
-from estimates.paper.letters import BODY, HEAD, STRONG
+from estimates.paper.blocks import BODY_PT, ROUNDING_MM, SMALL_PT, Block
+from estimates.paper.letters import BODY, HEAD, STRONG, width_mm
 from estimates.paper.page import LINE, MARGIN_MM, THIN, Page, PaperSize
 from estimates.paper.values import Row, StageBlock, WorkOrder
 
 ROW_MM, TALLEST_ROW_MM = 5.5, 7.2  # taller where the page has room: more to write in
 HEAD_MM = 9.5
 STRIP_MM = 4.2
-MOST_ROWS = 22  # of one stage in one block, so that a long plan runs on over the page
+LEAST_ROWS = 2  # of a stage at the foot of a page
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Columns:
         cells = tuple(right - back for back in (64.5, 49.5, 34.5, 21.5, 9.0))
         edge = cells[0] - 1.6
         return cls(
-            MARGIN_MM + 6, MARGIN_MM + 29.5, MARGIN_MM + 34.5, edge - 33.0, edge - 17.5, edge, cells, right, row_mm,
+            MARGIN_MM + 6, MARGIN_MM + 29.5, MARGIN_MM + 34.5, edge - 35.0, edge - 19.5, edge, cells, right, row_mm,
         )  # fmt: skip
 
 
@@ -46,11 +47,22 @@ def row_height(order: WorkOrder, spare_mm: float) -> float:
     return min(TALLEST_ROW_MM, ROW_MM + max(0.0, spare_mm) / count) if count else ROW_MM
 
 
-def blocks(order: WorkOrder, paper: PaperSize, row_mm: float = ROW_MM) -> Iterator[Block]:
-    """The head and the stages, each a block; a stage of many passes is several."""
+def blocks(
+    order: WorkOrder,
+    paper: PaperSize,
+    row_mm: float = ROW_MM,
+    room_mm: float = math.inf,
+    next_room_mm: float = math.inf,
+) -> Iterator[Block]:
+    """The stages, each a block, with the table's head over the first of a page.
+
+    A stage that goes over the end of the first page, where ``room_mm`` are left, or of a further one with
+    ``next_room_mm``, is parted there.
+    """
     columns = Columns.of(paper, row_mm)
-    for index, (stage, rows, goes_on) in enumerate(_cut(order.stages)):
-        head = HEAD_MM if index == 0 else 0.0
+    fitting = [_rows_in(room, row_mm) for room in (room_mm, next_room_mm)]
+    for stage, rows, goes_on, is_first in _cut(order.stages, *fitting):
+        head = HEAD_MM if is_first else 0.0
 
         def draw(page: Page, top: float, stage=stage, rows=rows, goes_on=goes_on, head=head) -> None:
             if head:
@@ -60,10 +72,26 @@ def blocks(order: WorkOrder, paper: PaperSize, row_mm: float = ROW_MM) -> Iterat
         yield Block(head + len(rows) * row_mm, draw)
 
 
-def _cut(stages: Sequence[StageBlock]) -> Iterator[tuple[StageBlock, Sequence[Row], bool]]:
+def _rows_in(room_mm: float, row_mm: float) -> float:
+    return math.floor((room_mm - HEAD_MM) / row_mm + ROUNDING_MM) if math.isfinite(room_mm) else math.inf
+
+
+def _cut(
+    stages: Sequence[StageBlock], first: float, further: float
+) -> Iterator[tuple[StageBlock, Sequence[Row], bool, bool]]:
+    """Each stage, or its parts: its rows, whether it began on an earlier page, whether it is the first of its page."""
+    left, is_first = first, True
     for stage in stages:
-        for start in range(0, len(stage.rows), MOST_ROWS):
-            yield stage, stage.rows[start : start + MOST_ROWS], start > 0
+        start = 0
+        while start < len(stage.rows):
+            coming = len(stage.rows) - start
+            count = min(coming, left)
+            if count < min(coming, LEAST_ROWS):
+                left, is_first = max(further, LEAST_ROWS), True
+                count = min(coming, left)
+            yield stage, stage.rows[start : start + int(count)], start > 0, is_first
+            left, is_first = left - count, False
+            start += int(count)
 
 
 def _draw_head(page: Page, top: float, columns: Columns, order: WorkOrder) -> None:
@@ -94,7 +122,7 @@ def _draw_stage(
     high = len(rows) * step
     page.pattern(MARGIN_MM, top, STRIP_MM, high, stage.slug, 0.75)
     page.box(MARGIN_MM, top, STRIP_MM, high)
-    room = columns.number - columns.stage - 5.5
+    room = columns.number - columns.stage - 6.5
     hours_below = len(rows) > 1
     name = f"{stage.name}, on" if goes_on else stage.name
     page.text(columns.stage, top + step / 2 + 1.4, name, HEAD, 10.5, room=room)
@@ -113,7 +141,8 @@ def _draw_row(page: Page, top: float, columns: Columns, row: Row, hours: str) ->
     y = top + columns.row / 2 + 1.2
     words = ", ".join(part for part in (row.words, hours) if part)
     page.text(columns.number, y, row.number, STRONG, BODY_PT, "end")
-    room = columns.spacing - columns.words - (9 if row.spacing else -6)
+    beside = width_mm(row.spacing, BODY, BODY_PT) + 2 if row.spacing else -6
+    room = columns.spacing - columns.words - beside
     page.text(columns.words, y, words, BODY, BODY_PT, room=room)
     page.text(columns.spacing, y, row.spacing, BODY, BODY_PT, "end")
     page.text(columns.gauge, y, row.gauge, STRONG, BODY_PT, "end", room=14)

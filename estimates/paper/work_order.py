@@ -32,7 +32,7 @@ class WorkOrderPaper(Document):
     def pages(self) -> Sequence[Draw]:
         """Stack the blocks under the heads, each page as full as it gets."""
         bottom = self.paper.height_mm - FOOT_TOP_MM
-        blocks = parts.blocks(self.order, self.paper, bottom - FIRST_TOP_MM)
+        blocks = parts.blocks(self.order, self.paper, bottom - FIRST_TOP_MM, bottom - NEXT_TOP_MM)
         laid = stack(blocks, FIRST_TOP_MM, NEXT_TOP_MM, bottom)
         return [self._page(number, placed) for number, placed in enumerate(laid)]
 

@@ -112,7 +112,7 @@ def draw_next_head(page: Page, order: WorkOrder) -> None:
     page.line(MARGIN_MM, 27.0, page.right, 27.0, LINE)
 
 
-def blocks(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block]:
+def blocks(order: WorkOrder, paper: PaperSize, room_mm: float, next_room_mm: float) -> Iterator[Block]:
     """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page.
 
     The cautions stand on the first page whatever the table takes: as running words where there is no room for them
@@ -134,7 +134,8 @@ def blocks(order: WorkOrder, paper: PaperSize, room_mm: float) -> Iterator[Block
         if _high([*drawings, *first]) <= room_mm:
             break
     spare = _spare([*drawings, *before, *above, *table, *after, *rest], room_mm)
-    rows = stage_table.blocks(order, paper, stage_table.row_height(order, spare))
+    left = room_mm - _high([*drawings, *before, *above])
+    rows = stage_table.blocks(order, paper, stage_table.row_height(order, spare), left, next_room_mm)
     yield from (*drawings, *before, *above, *rows, *after, *rest)
 
 

@@ -1,6 +1,7 @@
 """Where things stand on a work order: cautions on its first page, drawings large enough to read."""
 
 import io
+import re
 
 import pdfplumber
 import pytest
@@ -36,6 +37,16 @@ def test_cautions_stand_on_the_first_page_whatever_the_table_takes(
     first = " ".join(pages[0].extract_text().split())
     assert [words for words in CAUTIONS if words not in first] == []
     assert sum("signed off" in page.extract_text() for page in pages) == 1
+    texts = [page.extract_text() for page in pages]
+    with_rows = [
+        text for text in texts if re.search(r"line, \d+ gather|line \d+, \d+ gather|dress the edges", text)
+    ]
+    assert all("the tape" in text for text in with_rows)
+    assert "start line, " in first
+    whole = " ".join(" ".join(texts).split())
+    assert [
+        n for n in range(2, lines) if lines != 3 and f"line {n}, " not in whole and n != (lines + 1) / 2
+    ] == []
 
 
 def panel_edge(panel) -> float:
