@@ -13,7 +13,7 @@ from jobs.drawings import letters
 from jobs.drawings.gathers import number_texts
 from jobs.drawings.labels import Taken
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import letter, line_paths, line_text
+from jobs.drawings.marked import NOT_CUT, letter, line_paths, line_text, measured_from
 from jobs.drawings.piece import flattened
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import (
@@ -66,7 +66,7 @@ def full_size(
     numbering = _numbers(work, place, taken) if numbers else ()
     piece = flattened(place.runs(work.by_length.runs))
     busy = [one for leaf in (*_gathers(work, place), *line_paths(work, place)) for one in _flat(leaf)]
-    told, below = _words([*words, *key], rolling, piece, busy, taken, high)
+    told, below = _words([*words, *key, *_remarks(work)], rolling, piece, busy, taken, high)
     items: tuple[Item, ...] = (
         Group("gathers", _gathers(work, place)),
         Path("outline", place.runs(work.by_length.runs), closed=True),
@@ -81,6 +81,11 @@ def full_size(
     title = "Full-size pattern, mirrored hand" if mirrored else "Full-size pattern"
     size = f"{write_length(work.blank_width_mm, up=True)} by {write_length(work.blank_length_mm, up=True)}"
     return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), items, PX_MM)
+
+
+def _remarks(work: Work) -> list[str]:
+    """What nobody at the bench should have to guess: where the tape starts, and that no wedge is cut."""
+    return [one for one in (measured_from(work.lines), NOT_CUT if work.gathers else "") if one]
 
 
 def _flat(path: Path) -> list[Sequence[Point]]:

@@ -14,6 +14,7 @@ from jobs.forming.result import Arc, Line, Point, Straight, Work
 
 MOST_NAMED = 9
 """More lines than this between start and stop are not all named: their labels would fill the page."""
+NOT_CUT = "A wedge is metal to gather in: nothing is cut out of it."
 LINE_ROLES = {kind: kind for kind in ("start", "centre", "stop", "pass", "bend", "edge")}
 
 
@@ -59,6 +60,13 @@ def line_text(line: Line, write_length: WriteLength) -> str:
     if line.kind in ("start", "centre", "stop"):
         name = f"{name} line"
     return f"{name}: {write_length(line.from_start_mm)}" if line.from_start_mm else name
+
+
+def measured_from(lines: Sequence[Line]) -> str:
+    """Return where the tape starts and how it lies; nothing where no line has a distance."""
+    if not any(one.from_start_mm for one in lines):
+        return ""
+    return f"Distances are from the {origin(lines)}, taped on the flat blank, outside face up."
 
 
 def origin(lines: Sequence[Line]) -> str:

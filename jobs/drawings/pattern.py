@@ -8,7 +8,7 @@ from jobs.drawings import labels, letters
 from jobs.drawings.gathers import pass_numbers, readable, wedges
 from jobs.drawings.labels import Label, Taken
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import Tag, letter, line_paths, line_text, named, origin, tags_of
+from jobs.drawings.marked import NOT_CUT, Tag, letter, line_paths, line_text, measured_from, named, tags_of
 from jobs.drawings.place import Placement, fitted
 from jobs.drawings.scene import (
     Area,
@@ -88,6 +88,7 @@ def flat_pattern(
         _summary(work),
         named(work.lines)[1],
         number_remark,
+        NOT_CUT if work.gathers else "",
         _size_remark(work, blank, place.scale, write_length),
         "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
     ]
@@ -147,12 +148,7 @@ def _summary(work: Work) -> str:
     again = [f"pass {one.number} again: {one.gathers}" for one in work.passes if one is not first[one.number]]
     told = "; ".join([f"{word} in passes 1 to {len(counts)}: {', '.join(counts)}", *again])
     gathers = f"{told}." if any(one.gathers for one in work.passes) else ""
-    measured = (
-        f"Distances are from the {origin(work.lines)}."
-        if any(one.from_start_mm for one in work.lines)
-        else ""
-    )
-    return " ".join(part for part in (gathers, measured) if part)
+    return " ".join(part for part in (gathers, measured_from(work.lines)) if part)
 
 
 def _size_remark(work: Work, blank: Box, scale: float, write_length: WriteLength) -> str:

@@ -356,3 +356,23 @@ def test_kinds_of_past_panel_differ_in_shape():
     assert len(paths(scene, "past")) == 1
     circles = [leaf.role for leaf in scene.leaves() if isinstance(leaf, Circle)]
     assert circles == ["past", "past-out"]
+
+
+@pytest.mark.parametrize(
+    ("form", "given", "origin"),
+    [
+        ("dome", {}, "middle"), ("crown", {}, "centre line"), ("arch", {}, "start line"),
+        ("fold", {}, "edge of the first leg"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("draw", [flat_pattern, full_size])
+def test_a_pattern_says_where_the_tape_starts_and_which_face_is_up(form, given, origin, draw):
+    told = words(draw(panel(form, **given)))
+    assert f"Distances are from the {origin}, taped on the flat blank, outside face up." in told
+
+
+@pytest.mark.parametrize("draw", [flat_pattern, full_size])
+def test_a_pattern_with_wedges_says_that_none_is_cut(draw):
+    said = "nothing is cut out of it"
+    assert said in words(draw(panel("dome")))
+    assert said not in words(draw(panel("fold")))
