@@ -125,7 +125,10 @@ def parse_thickness_mm(text: str, family: str, *, bare: Units = "mm") -> float:
         raise UnreadableLength(f"“{clean}” may be a gauge or a length. Write {clean} ga or {clean} {bare}.")
     thickness_mm = parse_length_mm(text, bare=bare)
     if not 0 < thickness_mm <= MAX_SHEET_MM:
-        raise UnreadableLength(f"“{clean}” is no thickness of sheet. Write more than 0 and at most 25 mm.")
+        raise UnreadableLength(
+            f"“{clean}” is no thickness of sheet. Write more than 0 and at most "
+            f"{format_thickness(MAX_SHEET_MM, bare)}."
+        )
     return thickness_mm
 
 

@@ -112,7 +112,8 @@ def parse_length_mm(text: str, *, bare: Units = "mm") -> float:
     else:
         raise UnreadableLength(f"“{text.strip()}” cannot be read as a length. {UnreadableLength.fits}")
     if length > MAX_LENGTH_MM:
-        raise UnreadableLength(f"“{text.strip()}” is longer than 100 m. Write 100 m or less.")
+        most = "328 ft" if bare == "in" else "100 m"
+        raise UnreadableLength(f"“{text.strip()}” is longer than {most}. Write {most} or less.")
     return float(length)
 
 
@@ -123,7 +124,9 @@ def rounded_up(length_mm: float, units: Units = "mm") -> float:
     (1.78125, 737.7, 737.6)
     """
     step_mm = float(INCH_MM) / 32 if units == "in" else 0.1
-    return math.ceil(length_mm / step_mm - 1e-6) * step_mm  # a speck over a step is what reckoning leaves of it
+    return (
+        math.ceil(length_mm / step_mm - 1e-6) * step_mm
+    )  # a speck over a step is what reckoning leaves of it
 
 
 def format_blank(length_mm: float, width_mm: float, units: Units = "mm") -> str:

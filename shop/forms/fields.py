@@ -4,6 +4,7 @@ A field keeps what was typed when it cannot be read, and its message says what w
 the shop's units and cleaned to millimetres; ``ShopForm`` tells each field which units those are.
 """
 
+import math
 import re
 from decimal import Decimal, InvalidOperation
 
@@ -63,6 +64,7 @@ class LengthField(TradeField):
     def __init__(self, *, units: str = "mm", allow_zero: bool = False, **kwargs):
         self.units = units
         self.allow_zero = allow_zero
+        self.least_mm, self.most_mm = 0.0, math.inf
         super().__init__(**kwargs)
         self.validators = []
 
@@ -74,6 +76,9 @@ class LengthField(TradeField):
         length_mm = parse_length_mm(text, bare=self.units)
         if length_mm == 0 and not self.allow_zero:
             raise ValidationError("A length of nothing does not fit here. Write more than 0.", code="zero")
+        if not self.least_mm <= length_mm <= self.most_mm:
+            least, most = (self.said(limit) for limit in (self.least_mm, self.most_mm))
+            raise ValidationError(f"That does not fit here. Write {least} to {most}.", code="range")
         return length_mm
 
     def prepare_value(self, value):

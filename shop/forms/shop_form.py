@@ -3,6 +3,7 @@
 import uuid
 
 from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
 
 from shop.forms.fields import LengthField, MoneyField, ThicknessField
 from shop.forms.unit_fields import KeptInAnotherUnit
@@ -33,10 +34,21 @@ class ShopForm(ShopAware, forms.Form):
 
 
 class ShopModelForm(ShopAware, forms.ModelForm):
-    """A form over one row of the shop's data."""
+    """A form over one row of the shop's data. What its columns can hold is said in the shop's units."""
 
     required_css_class = "required"
     error_css_class = "wrong"
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        columns = {column.name: column for column in self._meta.model._meta.fields}
+        for name, field in self.fields.items():
+            if isinstance(field, LengthField) and name in columns:
+                for validator in columns[name].validators:
+                    if isinstance(validator, MinValueValidator):
+                        field.least_mm = validator.limit_value
+                    elif isinstance(validator, MaxValueValidator):
+                        field.most_mm = validator.limit_value
 
 
 class SubmissionMixin(forms.Form):

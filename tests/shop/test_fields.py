@@ -4,7 +4,10 @@ from decimal import Decimal
 
 import pytest
 from django.core.exceptions import ValidationError
+from hypothesis import given
+from hypothesis import strategies as st
 
+from shop.figures import MONEY_STYLES, money
 from shop.forms import HoursField, MoneyField
 
 
@@ -65,3 +68,32 @@ def test_an_amount_with_a_space_that_parts_no_thousands_is_given_back(typed):
 def test_amounts_that_cannot_be_are_refused_in_words(typed):
     with pytest.raises(ValidationError):
         MoneyField().clean(typed)
+
+
+@given(
+    st.decimals(min_value=0, max_value=9_999_999, places=2),
+    st.sampled_from(sorted(MONEY_STYLES)),
+    st.sampled_from(["$", "€", "CHF", "zł", "A$"]),
+)
+def test_what_the_shop_writes_of_money_it_reads_back_whichever_way_it_writes(amount, style, symbol):
+    field = MoneyField(symbol=symbol, style=style)
+    assert field.clean(money(amount, symbol, 2, style)) == amount
+    assert field.clean(field.prepare_value(amount)) == amount
+
+
+@pytest.mark.parametrize(
+    ("style", "typed", "amount"),
+    [
+        ("sign-comma", "$1,049", "1049"), ("sign-comma", "1,049,000", "1049000"), ("sign-comma", "1049.29", "1049.29"),
+        ("dot-sign", "1.049", "1049"), ("dot-sign", "1.049,29 $", "1049.29"), ("dot-sign", "1049.29", "1049.29"),
+        ("space-comma-sign", "1,049", "1.049"), ("sign-apostrophe", "1'049.29", "1049.29"),
+    ],
+)  # fmt: skip
+def test_a_mark_is_read_as_the_shop_writes_it(style, typed, amount):
+    assert MoneyField(symbol="$", style=style).clean(typed) == Decimal(amount)
+
+
+@pytest.mark.parametrize(("style", "typed"), [("sign-apostrophe", "1,049"), ("space-comma-sign", "1.049")])
+def test_a_mark_that_the_shop_does_not_write_is_asked_about(style, typed):
+    with pytest.raises(ValidationError, match="two ways"):
+        MoneyField(style=style).clean(typed)

@@ -1,8 +1,10 @@
 """A new book is set up once, by whoever sits at its machine."""
 
 import pytest
+from django.db import IntegrityError
 from django.urls import reverse
 
+from shop.figures import MONEY_STYLES
 from shop.models import LabourRate, Metal, Person, Shop, StageKind
 from shop.setting_up import set_up_code
 
@@ -71,3 +73,43 @@ def test_a_book_on_a_public_address_asks_for_the_code_its_machine_printed(client
     assert client.post(reverse("set-up"), TYPED | {"code": "0000000000"}).status_code == 422
     assert Shop.objects.exists() is False
     assert client.post(reverse("set-up"), TYPED | {"code": set_up_code()}).status_code == 302
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("typed", "money", "symbol", "decimals", "tax_name"),
+    [
+        ({"currency": "USD"}, "sign-comma", "$", 2, "Sales tax"),
+        ({"currency": "eur"}, "sign-space", "€", 2, "VAT"),
+        ({"currency": "JPY", "per_hour": "4,500"}, "sign-comma", "¥", 0, "Consumption tax"),
+        ({"currency": "XAU"}, "sign-space", "XAU", 2, "VAT"),
+        (
+            {"currency": "EUR", "currency_symbol": "Eu", "money_style": "dot-sign", "tax_name": "MwSt",
+             "per_hour": "72,50"},
+            "dot-sign", "Eu", 2, "MwSt",
+        ),
+    ],
+)  # fmt: skip
+def test_what_is_left_empty_is_what_is_usual_for_the_currency(
+    client, typed, money, symbol, decimals, tax_name
+):
+    left_empty = {"currency_symbol": "", "money_style": "", "tax_name": ""}
+    assert client.post(reverse("set-up"), TYPED | left_empty | typed).status_code == 302
+    shop = Shop.objects.get()
+    assert (shop.money_style, shop.currency_symbol, shop.currency_decimals) == (money, symbol, decimals)
+    assert shop.tax_name == tax_name
+
+
+@pytest.mark.django_db
+def test_the_rate_may_be_typed_with_the_sign_of_the_currency_on_the_same_page(client):
+    assert client.post(reverse("set-up"), TYPED | {"per_hour": "$1,072.50"}).status_code == 302
+    assert {str(rate.per_hour) for rate in LabourRate.objects.all()} == {"1072.500"}
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_database_knows_every_way_of_writing_money_and_no_other(shop):
+    assert set(Shop.MoneyWriting.values) == set(MONEY_STYLES)
+    for style in MONEY_STYLES:
+        Shop.objects.update(money_style=style)
+    with pytest.raises(IntegrityError):
+        Shop.objects.update(money_style="as-i-like")

@@ -146,3 +146,24 @@ def test_what_somebody_else_changed_is_said_in_the_shops_units(owner_client, inc
     said = response.content.decode()
     assert "Trim, all round is now 1 in" in said
     assert "Consumables for an hour of work is now 3.5 $" in said
+
+
+def test_what_a_column_cannot_hold_is_said_in_the_shops_units(owner_client, aluminium, inches):
+    typed = form_of(owner_client, "shop-settings") | {"trim_mm": "25"}
+    said = owner_client.post(reverse("shop-settings"), typed).content.decode()
+    assert "Write 0 in to 19.685 in." in said
+    new = {"metal": aluminium.pk, "thickness_mm": "2", "length_mm": "400 ft", "width_mm": "9", "cost": "1",
+           "kind": "whole", "state": "rack", "how_many": "1"}  # fmt: skip
+    said = owner_client.post(reverse("sheet-new"), new).content.decode()
+    assert "longer than 328 ft" in said
+    assert "at most 0.984 in" in said
+
+
+@pytest.mark.parametrize(
+    ("style", "written"),
+    [("sign-comma", "$1,049.29"), ("dot-sign", "1.049,29\xa0$"), ("sign-space", "$\xa01\u2009049.29")],
+)
+def test_pages_write_money_as_the_shop_does(owner_client, sheet, inches, style, written):
+    Shop.objects.update(money_style=style)
+    type(sheet).objects.update(cost=Decimal("1049.29"))
+    assert written in owner_client.get(reverse("sheet-list")).content.decode()

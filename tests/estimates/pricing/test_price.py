@@ -23,7 +23,7 @@ from estimates.pricing.entries import (
     WholeSheets,
 )
 from estimates.pricing.inputs import Inputs, Terms
-from estimates.pricing.money import CURRENCIES, Unpriceable
+from estimates.pricing.money import CURRENCIES, Currency, Unpriceable
 from estimates.pricing.price import Amounts, price, total_of
 from estimates.pricing.snapshot import UnreadableSnapshot, from_json, to_json
 
@@ -448,3 +448,30 @@ def test_a_snapshot_that_was_tampered_with_is_refused(spoil: Any) -> None:
     assert spoil(text) != text
     with pytest.raises(UnreadableSnapshot):
         from_json(spoil(text))
+
+
+def by_mass(**given) -> Inputs:
+    metal = ByMass(key="c", name="Copper", mass_kg=D("4.5359237"), price_per_kg=D("7.694133"), **given)
+    dollars = Currency("USD", "$", style="sign-comma")
+    return Inputs(terms=terms(currency=dollars), entries=(metal,))
+
+
+def test_metal_by_mass_is_said_in_pounds_where_the_shop_works_in_inches() -> None:
+    """10 lb at 3.49 are 34.90: a pound is 0.45359237 kg exactly (NIST SP 811, appendix B.8)."""
+    (line,) = price(by_mass(units="in")).lines
+    assert line.figures.replace("\u00a0", " ") == "10.0 lb at $3.49"
+    assert line.priced.cost == D("34.90")
+
+
+def test_a_price_written_before_there_were_ways_of_writing_money_is_still_read() -> None:
+    text = to_json(price(by_mass()))
+    older = text.replace(', "style": "sign-comma"', "").replace(', "units": "mm"', "")
+    assert older.count('"style"') == older.count('"units"') == 0
+    again = from_json(older)
+    assert again.inputs.terms.currency == Currency("USD", "$")
+    assert again.lines == price(by_mass()).lines
+
+
+def test_a_price_in_units_that_nobody_writes_is_refused() -> None:
+    with pytest.raises(UnreadableSnapshot, match="none of"):
+        from_json(to_json(price(by_mass())).replace('"units": "mm"', '"units": "ell"'))
