@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from shop.forms.standing import RateForm, StageKindForm
+from shop.forms.stages import RateForm, StageKindForm
 from shop.models import LabourRate, StageKind
 from shop.rates import keep_stage, rates_on, set_rate
 from shop.roles import owner_only

@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from shop.forms.standing import SetUpForm
+from shop.forms.set_up import SetUpForm
 from shop.models import Person, Shop
 from shop.setting_up import needs_code
 from shop.starting import start_shop

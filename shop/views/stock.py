@@ -5,7 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from shop.forms.standing import MetalForm, SheetForm
+from shop.forms.stock import MetalForm, SheetForm
 from shop.models import Metal, SheetStock
 from shop.roles import owner_only
 from shop.stock import add_sheets, change_sheet, keep_metal, sheet_arrived
