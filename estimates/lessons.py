@@ -92,7 +92,9 @@ def lessons_of(standing: JobStanding, shop: Shop) -> Lessons:
         pk: replace(as_past_panel(row), panel=row.name) for pk, row in mine.items() if pk not in left_out
     }
     with_them = learn([*rest, *teaching.values()])
-    asked = () if standing.job.state == Job.State.CLOSED else _questions(standing, teaching, held, known)
+    asked = (
+        () if standing.job.state == Job.State.CLOSED else _questions(standing, teaching, held, known, kinds)
+    )
     moves = (move for past in teaching.values() for move in hours.moves(known, with_them, past))
     own = _own_lessons(kinds, teaching.values(), known, with_them)
     return Lessons(tuple(moves), tuple(own), tuple(asked), tuple(left_out.values()))
@@ -153,16 +155,19 @@ def _stays_left_out(row: PastPanel, new: PastPanel, job: Job) -> bool:
 
 def _questions(
     standing: JobStanding, teaching: Mapping[int, hours.PastPanel], held: Mapping[int, PastPanel],
-    known: hours.Model,
+    known: hours.Model, kinds: Iterable[StageKind],
 ) -> Iterable[Question]:  # fmt: skip
+    own = {kind.slug: known.own_stage(kind.slug, said_hours(kind)) for kind in own_stages(kinds)}
+    names = {kind.slug: kind.name for kind in own_stages(kinds)}
     for each in standing.panels:
         past = teaching.get(each.panel.pk)
         if past is None:
             continue
         was = held[each.panel.pk].left_out_reason if each.panel.pk in held else ""
-        odd = hours.surprises(known.estimate(past.drivers).stages, past)
+        odd = hours.surprises(known.estimate(past.drivers).stages | own, past)
         if odd or was:
-            yield Question(each.panel, tuple(odd), was)
+            named = (replace(one, stage=names.get(one.stage, one.stage)) for one in odd)
+            yield Question(each.panel, tuple(named), was)
 
 
 def _finished_on(panel: PanelStanding) -> date:

@@ -78,12 +78,15 @@ def surprises(predicted: Mapping[str, HoursRange], panel: PastPanel) -> list[Sur
     """Return the stages of a finished panel whose hours lie far outside what was predicted for them.
 
     ``predicted`` must not have seen the panel. A stage that would teach nothing (no hours, or next to nothing to do)
-    is not among them, however long it took.
+    is not among them, however long it took, and neither is one of the shop's own that nothing was predicted for.
     """
+    taken = [(stage, panel.hours(stage)) for stage in STAGES if panel.hours_per_unit(stage) is not None]
+    taken += [
+        (slug, spent) for slug, spent in panel.own_hours if slug in predicted and not predicted[slug].is_zero
+    ]
     found = []
-    for stage in STAGES:
-        hours = panel.hours(stage)
-        if hours is None or panel.hours_per_unit(stage) is None:
+    for stage, hours in taken:
+        if hours is None:
             continue
         low, high = predicted[stage].at(((1 - CENTRAL) / 2, (1 + CENTRAL) / 2))
         if not low <= hours <= high:

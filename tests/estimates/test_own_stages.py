@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from estimates.acceptance import accept
-from estimates.closing import close_job
+from estimates.closing import CloseRefused, close_job
 from estimates.drafts import QuoteRefused, new_draft, override_line
 from estimates.learning import shop_model
 from estimates.models import PastPanel
@@ -227,3 +227,19 @@ def test_a_quote_counts_on_the_past_panels_of_a_stage(job, panel, owner, shop, w
     stage = figures.panels[0].stages[-1]
     assert (stage.kind, stage.hours.n_past, figures.blocked) == (wiring, 3, "")
     assert stage.hours.p50 == pytest.approx((2.0 * 2.1 * 2.2) ** (1 / 3))
+
+
+def test_hours_far_from_the_owners_word_are_asked_about_before_they_teach(
+    job, pair, owner, owner_client, shop
+):
+    accepted(job, owner, shop)
+    for hand, spent in zip(pair, ("1.5", "20"), strict=True):
+        for stage in stages_of(hand).values():
+            book(stage, owner, spent if stage.kind.slug == "trimming" else str(stage.budget_low_hours))
+            finish(stage)
+    page = owner_client.get(reverse("job-close", args=[job.number])).content.decode()
+    assert f'id="asked-{pair[1].pk}"' in page
+    assert f'id="asked-{pair[0].pk}"' not in page
+    assert "Trimming took <b>20 h</b>" in page
+    with pytest.raises(CloseRefused, match="Far from what was expected"):
+        close_job(job, owner)
