@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from jobs.drawings import letters
-from jobs.drawings.gathers import number_texts
+from jobs.drawings.gathers import noun, number_texts
 from jobs.drawings.labels import Taken
 from jobs.drawings.letters import Box
 from jobs.drawings.marked import NOT_CUT, letter, line_paths, line_text, measured_from
@@ -85,7 +85,7 @@ def full_size(
 
 def _remarks(work: Work) -> list[str]:
     """What nobody at the bench should have to guess: where the tape starts, and that no wedge is cut."""
-    return [one for one in (measured_from(work.lines), NOT_CUT if work.gathers else "") if one]
+    return [one for one in (measured_from(work.lines), NOT_CUT[noun(work)] if work.gathers else "") if one]
 
 
 def _flat(path: Path) -> list[Sequence[Point]]:

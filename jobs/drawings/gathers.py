@@ -89,16 +89,21 @@ def pass_numbers(
     return tuple(placed), _remark(work, len(shown), len(placed))
 
 
+def noun(work: Work) -> str:
+    """What the passes are made of: gathers, or where nothing is gathered stretches."""
+    return "stretches" if work.stretch_angle_rad > 0 and not work.gather_angle_rad else "gathers"
+
+
 def _remark(work: Work, shown: int, placed: int) -> str:
     wanted, count = sum(one.gathers for one in work.passes), len(work.gathers)
     if not count:
-        return f"{wanted} gathers are too many to draw one by one." if wanted else ""
+        return f"{wanted} {noun(work)} are too many to draw one by one." if wanted else ""
     if shown < count:
         numbered = f", {placed} with their pass" if placed < shown else ""
-        return f"{shown} of {count} gathers are drawn{numbered}; the full-size pattern has all."
+        return f"{shown} of {count} {noun(work)} are drawn{numbered}; the full-size pattern has all."
     if placed == count:
-        return "Each gather carries the number of its pass."
-    return f"{placed} of {count} gathers carry the number of their pass; the rest have no room for it."
+        return f"Each {'stretch' if noun(work) == 'stretches' else 'gather'} carries the number of its pass."
+    return f"{placed} of {count} {noun(work)} carry the number of their pass; the rest have no room for it."
 
 
 def _number(gather: Gather, place: Placement, beyond: float, px: float) -> Text:

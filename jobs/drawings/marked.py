@@ -14,7 +14,10 @@ from jobs.forming.result import Arc, Line, Point, Straight, Work
 
 MOST_NAMED = 9
 """More lines than this between start and stop are not all named: their labels would fill the page."""
-NOT_CUT = "A wedge is metal to gather in: nothing is cut out of it."
+NOT_CUT = {
+    "gathers": "A wedge is metal to gather in: nothing is cut out of it.",
+    "stretches": "A wedge is metal to stretch out: nothing is cut into it.",
+}
 LINE_ROLES = {kind: kind for kind in ("start", "centre", "stop", "pass", "bend", "edge")}
 
 

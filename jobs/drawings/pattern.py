@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from jobs.drawings import labels, letters
-from jobs.drawings.gathers import pass_numbers, readable, wedges
+from jobs.drawings.gathers import noun, pass_numbers, readable, wedges
 from jobs.drawings.labels import Label, Taken
 from jobs.drawings.letters import Box
 from jobs.drawings.marked import NOT_CUT, Tag, letter, line_paths, line_text, measured_from, named, tags_of
@@ -88,7 +88,7 @@ def flat_pattern(
         _summary(work),
         named(work.lines)[1],
         number_remark,
-        NOT_CUT if work.gathers else "",
+        NOT_CUT[noun(work)] if work.gathers else "",
         _size_remark(work, blank, place.scale, write_length),
         "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
     ]
@@ -136,13 +136,13 @@ def _describe(work: Work, write_length: WriteLength) -> str:
     size = f"{write_length(work.blank_width_mm, up=True)} by {write_length(work.blank_length_mm, up=True)}"
     gathers = sum(one.gathers for one in work.passes)
     passes = len({one.number for one in work.passes})
-    worked = f" {gathers} gathers in {passes} passes." if work.passes else ""
+    worked = f" {gathers} {noun(work)} in {passes} passes." if work.passes else ""
     return f"Blank {size}. Lines: {names}, trim line.{worked}"
 
 
 def _summary(work: Work) -> str:
     """How many gathers each pass has, and where the distances are measured from."""
-    word = "Stretches" if work.stretch_angle_rad > 0 and not work.gather_angle_rad else "Gathers"
+    word = noun(work).capitalize()
     first = {one.number: one for one in reversed(work.passes)}  # a line gone over again stands twice
     counts = [str(first[number].gathers) for number in sorted(first)]
     again = [f"pass {one.number} again: {one.gathers}" for one in work.passes if one is not first[one.number]]

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from estimates.paper.facts.held import Held
 from estimates.paper.values import Row
+from jobs.drawings.gathers import noun as noun_of
 from jobs.drawings.strip import FOUR
 from jobs.forming import Work
 from jobs.forming.result import Pass
@@ -34,7 +35,7 @@ def gauge_head(work: Work | None) -> str:
 
 def noun(work: Work | None) -> str:
     """What a pass is made of."""
-    return "stretches" if work and work.stretch_angle_rad > 0 and not work.gather_angle_rad else "gathers"
+    return noun_of(work) if work else "gathers"
 
 
 def rows_for(

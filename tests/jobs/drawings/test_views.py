@@ -101,7 +101,7 @@ def test_gathers_on_a_small_drawing_stay_apart(form, given_, width):
     scene = flat_pattern(work, width=width)
     drawn = mouths(scene)
     assert len(drawn) <= len(work.gathers)
-    assert (len(drawn) == len(work.gathers)) == ("gathers are drawn" not in words(scene))
+    assert (len(drawn) == len(work.gathers)) == (" are drawn" not in words(scene))
     apart = [math.dist(a, b) * 25.4 / 96 * 5 / 6 for a, b in itertools.combinations(drawn, 2)]
     assert [
         one for one in apart if 0.15 < one < 0.99
@@ -376,3 +376,10 @@ def test_a_pattern_with_wedges_says_that_none_is_cut(draw):
     said = "nothing is cut out of it"
     assert said in words(draw(panel("dome")))
     assert said not in words(draw(panel("fold")))
+
+
+@pytest.mark.parametrize("draw", [flat_pattern, full_size])
+def test_a_stretched_pattern_speaks_of_stretches(draw):
+    told = words(draw(panel("arch", stretch=True, gather=1.0)))
+    assert "nothing is cut into it" in told
+    assert "gather" not in told
