@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from estimates.paper import care, stage_table
-from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, section
+from estimates.paper.blocks import BODY_PT, GAP_MM, ROUNDING_MM, SMALL_PT, Block, section
 from estimates.paper.codes import draw_code
 from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, width_mm, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THICK, Page, PaperSize, scene_size_mm
@@ -131,7 +131,7 @@ def blocks(order: WorkOrder, paper: PaperSize, room_mm: float, next_room_mm: flo
     for before, after in (([], [full]), ([], [short, signing]), ([short], [signing])):
         first = [*before, *above, *table, after[0]]
         drawings = _drawings(order, paper, room_mm - _high(first))
-        if _high([*drawings, *first]) <= room_mm:
+        if _high([*drawings, *first]) <= room_mm + ROUNDING_MM:
             break
     spare = _spare([*drawings, *before, *above, *table, *after, *rest], room_mm)
     left = room_mm - _high([*drawings, *before, *above])
@@ -155,10 +155,10 @@ def _high(blocks: Sequence[Block]) -> float:
 def _spare(blocks: Sequence[Block], room_mm: float) -> float:
     """What the blocks that go on the first page leave of it; nothing where the first ones are more than it holds."""
     for block in blocks:
-        if block.high > room_mm:
+        if block.high > room_mm + ROUNDING_MM:
             break
         room_mm -= block.high
-    return room_mm
+    return max(0.0, room_mm)
 
 
 def _rest(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:

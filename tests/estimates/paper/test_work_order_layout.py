@@ -2,10 +2,15 @@
 
 import io
 import re
+from dataclasses import replace
 
 import pdfplumber
 import pytest
 
+from estimates.paper.document import write
+from estimates.paper.facts.imprint import imprint_of
+from estimates.paper.facts.work_order import read_around, work_order
+from estimates.paper.work_order import WorkOrderPaper
 from jobs.drawings.scene import bounds, leaves
 from jobs.drawings.section import section
 from jobs.drawings.shape import side_view
@@ -47,6 +52,19 @@ def test_cautions_stand_on_the_first_page_whatever_the_table_takes(
     assert [
         n for n in range(2, lines) if lines != 3 and f"line {n}, " not in whole and n != (lines + 1) / 2
     ] == []
+
+
+def test_cautions_that_just_fit_stay_on_the_first_page(panel, shop):
+    """Drawings give way until all just fits; a rounding must not send the cautions over the page then."""
+    around = read_around([panel])
+    order = work_order(panel, around, shop, lambda code: f"https://book.example/c/{code}/")
+    imprint = imprint_of(shop)
+    for count in range(1, 40):
+        file = io.BytesIO()
+        paper = WorkOrderPaper(imprint, replace(order, cautions=("Take care of every edge.",) * count))
+        write([paper], file, title="Work order", imprint=imprint)
+        with pdfplumber.open(file) as pdf:
+            assert "every edge" in pdf.pages[0].extract_text(), f"{count} cautions"
 
 
 def panel_edge(panel) -> float:
