@@ -90,8 +90,14 @@ def keep_payment(
     except IntegrityError:
         return Payment.objects.get(submission=submission)
     keep_unpaid(job)
-    record(person, f"wrote down a {payment.get_kind_display().lower()}", payment, job_number=job.number)
+    what = f"wrote down a {payment.get_kind_display().lower()}"
+    record(person, what, payment, job_number=job.number, named=_named(payment, shop))
     return payment
+
+
+def _named(payment: Payment, shop: Shop) -> str:
+    amount = format_money(payment.amount, currency_of(shop), decimals=True)
+    return f"{payment.get_kind_display()} {amount}"
 
 
 def _ask_about_much(job: Job, account: Statement, payment: Payment, shop: Shop) -> None:
@@ -127,6 +133,7 @@ def strike_payment(job: Job, pk: int, person: Person, shop: Shop, reason: str) -
     if job_statement(job, without=pk).received < 0:
         raise PaymentRefused("More would have gone back than came in. Take the refund out first.")
     changes = {"amount": [str(payment.amount), None], "reason": [None, reason]}
-    record(person, "took out a payment", payment, job_number=job.number, changes=changes)
+    named = _named(payment, shop)
+    record(person, "took out a payment", payment, job_number=job.number, changes=changes, named=named)
     payment.delete()
     keep_unpaid(job)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from django.db import transaction
 
 from shop.audit import record
+from shop.lengths import INCH_MM, Units
 from shop.metals_table import STANDARD_METALS
 from shop.models import GatherSize, LabourRate, Metal, Person, Shop, StageKind
 
@@ -52,13 +53,13 @@ def start_shop(shop: Shop, owner: Person, *, per_hour: Decimal, on: date) -> Sho
             hours_per_unit=hours_per_unit, spread=ASSUMED_SPREAD,
         )  # fmt: skip
         LabourRate.objects.create(stage_kind=kind, per_hour=per_hour, holds_from=on)
-    add_standard_metals()
+    add_standard_metals(shop.units)
     record(owner, "set the shop up", shop)
     return shop
 
 
-def add_standard_metals() -> None:
-    """Store the standard metals, each with its gathers by hand and by power hammer."""
+def add_standard_metals(units: Units) -> None:
+    """Store the standard metals, each with its gathers by hand and by power hammer, in sizes the shop's rule shows."""
     for standard in STANDARD_METALS:
         metal = Metal.objects.create(
             name=standard.name,
@@ -72,8 +73,14 @@ def add_standard_metals() -> None:
             GatherSize(
                 metal=metal,
                 method=method,
-                gather_mm=GATHER_MM[Metal.Family(standard.family)],
-                die_width_mm=die_width_mm,
+                gather_mm=_on_the_rule(GATHER_MM[Metal.Family(standard.family)], 1 / 16, units),
+                die_width_mm=_on_the_rule(die_width_mm, 1 / 2, units),
             )
             for method, die_width_mm in DIE_WIDTH_MM.items()
         )
+
+
+def _on_the_rule(length_mm: float, step_in: float, units: Units) -> float:
+    """A first size as it is; for an inch shop the nearest step of inches, such as 1/4 in for 6 mm."""
+    step_mm = step_in * float(INCH_MM)
+    return round(round(length_mm / step_mm) * step_mm, 4) if units == "in" else length_mm

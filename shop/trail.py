@@ -1,11 +1,15 @@
 """What the trail kept, as people read it: every kept value has its unit in its name, and is shown in the shop's own."""
 
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+
 from shop import figures
 from shop.gauges import format_thickness
 from shop.lengths import Units, format_angle, format_length
 
 # Columns that keep a share of one; people read and write all shares in per cent.
 SHARES_OF_ONE = {"confidence", "second_hand_factor", "elongation", "progress"}
+AMOUNTS = {"amount", "consumables_per_hour", "cost", "per_hour", "price_per_kg", "total"}
 UNITS_IN_NAMES = ("_mm", "_rad", "_percent", "_kg_m3", "_per_kg", "_id")
 
 
@@ -18,6 +22,23 @@ def field_words(name: str) -> str:
     for ending in UNITS_IN_NAMES:
         name = name.removesuffix(ending)
     return name.replace("_", " ")
+
+
+def amount_in_words(value: object, name: str, units: Units, write: Callable[[Decimal], str]) -> str | None:
+    """A kept amount as the shop writes money; nothing where the column keeps none.
+
+    >>> amount_in_words("10", "price_per_kg", "in", "${:.2f}".format)
+    '$4.54 a pound'
+    """
+    if name not in AMOUNTS or value is None:
+        return None
+    try:
+        amount = Decimal(str(value))
+    except InvalidOperation:
+        return None
+    if name != "price_per_kg":
+        return write(amount)
+    return f"{write(amount * figures.POUND_KG)} a pound" if units == "in" else f"{write(amount)} a kilogram"
 
 
 def value_in_words(value: object, name: str, units: Units) -> object:
@@ -62,7 +83,4 @@ def _measured(number: float, name: str, units: Units) -> str:
         return format_angle(number)
     if name.endswith("_kg_m3"):
         return figures.density(number, units)
-    if name.endswith("_per_kg"):
-        price = number * float(figures.POUND_KG) if units == "in" else number
-        return f"{figures.figure(price, 2)} a {'pound' if units == 'in' else 'kilogram'}"
     return ""

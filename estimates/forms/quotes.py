@@ -156,7 +156,9 @@ class LineForm(VersionMixin, MoneyForm):
         text = cleaned["figure"].strip()
         is_percent = text.endswith("%")
         decimals = 2 if is_percent else self.shop.currency_decimals
-        field = CurrencyField(symbol=self.shop.currency_symbol, decimals=decimals)
+        field = CurrencyField(
+            symbol=self.shop.currency_symbol, style=self.shop.money_style, decimals=decimals
+        )
         cleaned["amount"], cleaned["percent"] = Decimal(0), None
         try:
             number = field.clean(text.removesuffix("%").strip())

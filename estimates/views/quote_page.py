@@ -20,7 +20,6 @@ from estimates.quoting.sheet import Sheet, sheet_of
 from estimates.sending import usual_words
 from jobs.drawings.rule import hours_rule
 from jobs.drawings.strip import hours_scale
-from shop.figures import figure
 from shop.outside import address_for, mail_goes_out, only_here
 from shop.pages import render_page
 
@@ -152,10 +151,4 @@ def phone_form(request: HttpRequest, quote: Quote, data=None) -> PhoneAnswerForm
 def option_words(frozen: dict) -> list[tuple[str, str]]:
     """The options of a sent quote with their prices, for a list of tick boxes."""
     offer = offer_text(frozen)
-    return [
-        (
-            item.key,
-            f"{item.name}, {offer.currency.symbol}\u00a0{figure(item.amount, offer.currency.decimals)}",
-        )
-        for item in offer.options
-    ]
+    return [(item.key, f"{item.name}, {offer.money(item.amount)}") for item in offer.options]

@@ -33,7 +33,7 @@ class SetUpForm(ShopForm):
         label="Currency sign", max_length=5, required=False, help_text="Left empty: the usual one, € or $."
     )
     money_style = forms.ChoiceField(
-        label="Money written as", choices=[("", "as is usual for the currency"), *Shop.MoneyWriting.choices],
+        label="Money written as", choices=[("", "as usual"), *Shop.MoneyWriting.choices],
         required=False,
     )  # fmt: skip
     tax_name = forms.CharField(

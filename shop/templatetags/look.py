@@ -7,6 +7,7 @@ They are built in (see settings), so a template need not load them. What they wr
 from __future__ import annotations
 
 import datetime as dt
+from functools import partial
 
 from django import template
 from django.urls import reverse
@@ -247,4 +248,5 @@ def field_words(name):
 @register.simple_tag(takes_context=True)
 def trail_value(context, value, name):
     """A kept value as the trail shows it: shares as percentages, lengths and masses in the shop's units."""
-    return trail.value_in_words(value, name, _units(context))
+    amount = trail.amount_in_words(value, name, _units(context), partial(money, context))
+    return trail.value_in_words(value, name, _units(context)) if amount is None else amount

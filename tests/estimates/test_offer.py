@@ -17,8 +17,10 @@ from estimates.payments import job_statement, keep_payment
 from estimates.progress.link import make_link
 from estimates.quoting.frozen import offer_text
 from estimates.sending import send_quote, withdraw_quote
+from estimates.views.quote_page import option_words
 from jobs.models import Job, Stage
 from shop.figures import full_day
+from shop.models import Shop
 from tests.estimates.quote_cast import address, bought_in, discount, sent_quote
 from tests.estimates.test_answers import past
 
@@ -428,3 +430,16 @@ def test_a_question_on_a_quote_that_is_shut_reaches_today(quote, owner, customer
     withdraw_quote(quote, owner)
     customer_client.post(page_of(quote, "question/"), {"text": "A new one?", "name": "Tamsin"})
     assert "asked something about quote" in flat(owner_client.get("/"))
+
+
+def test_a_sent_quote_keeps_the_writing_of_money_it_was_sent_with(job, panel, owner, shop, customer_client):
+    shop.money_style, shop.currency, shop.currency_symbol = "sign-comma", "USD", "$"
+    shop.save()
+    quote = sent_quote(job, owner, shop, bought_in("Primer", "1049.29", is_option=True))
+    Shop.objects.update(money_style="dot-sign", currency_symbol="€")
+    shown = flat(customer_client.get(page_of(quote)))
+    priced = offer_text(quote.frozen).options[0].amount
+    assert priced > 1000
+    assert f"${priced:,.2f}" in shown
+    assert option_words(quote.frozen)[0][1] == f"Primer, ${priced:,.2f}"
+    assert "€" not in shown

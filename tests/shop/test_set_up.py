@@ -5,7 +5,7 @@ from django.db import IntegrityError
 from django.urls import reverse
 
 from shop.figures import MONEY_STYLES
-from shop.models import LabourRate, Metal, Person, Shop, StageKind
+from shop.models import GatherSize, LabourRate, Metal, Person, Shop, StageKind
 from shop.setting_up import set_up_code
 
 TYPED = {
@@ -113,3 +113,18 @@ def test_the_database_knows_every_way_of_writing_money_and_no_other(shop):
         Shop.objects.update(money_style=style)
     with pytest.raises(IntegrityError):
         Shop.objects.update(money_style="as-i-like")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("units", "gathers_mm", "dies_mm"),
+    [
+        ("in", {3.175, 4.7625, 6.35}, {25.4, 38.1}),  # 1/8, 3/16 and 1/4 in; 1 and 1 1/2 in
+        ("mm", {3.0, 4.5, 6.0}, {25.0, 40.0}),
+    ],
+)
+def test_the_first_gathers_and_dies_are_sizes_that_the_shops_rule_shows(client, units, gathers_mm, dies_mm):
+    client.post(reverse("set-up"), TYPED | {"units": units})
+    sizes = GatherSize.objects.all()
+    assert {size.gather_mm for size in sizes} == gathers_mm
+    assert {size.die_width_mm for size in sizes} == dies_mm

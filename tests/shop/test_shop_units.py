@@ -167,3 +167,14 @@ def test_pages_write_money_as_the_shop_does(owner_client, sheet, inches, style, 
     Shop.objects.update(money_style=style)
     type(sheet).objects.update(cost=Decimal("1049.29"))
     assert written in owner_client.get(reverse("sheet-list")).content.decode()
+
+
+def test_the_trail_writes_amounts_as_the_shop_does(owner_client, aluminium, inches):
+    """3.49 a pound; 6.80 for a kilogram was 3.08 for a pound."""
+    typed = form_of(owner_client, "metal", aluminium.pk) | {"price_per_kg": "3.49"}
+    owner_client.post(reverse("metal", args=[aluminium.pk]), typed)
+    typed = form_of(owner_client, "shop-settings") | {"consumables_per_hour": "1,250.5"}
+    owner_client.post(reverse("shop-settings"), typed)
+    trail = page(owner_client, "audit")
+    assert "price: <del>$3.08 a pound</del> $3.49 a pound" in trail
+    assert "consumables per hour: <del>$2.50</del> $1,250.50" in trail
