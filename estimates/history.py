@@ -59,16 +59,16 @@ def plan_import(source: bytes | str) -> ImportPlan:
     if len(source) > MOST_BYTES:
         raise HistoryRefused(f"The file is over {MOST_BYTES // 2**20} MB. Bring it in in parts.")
     try:
-        notebook = hours.read_history(source)
+        notebook = hours.read_history(source, today=timezone.localdate())
     except hours.UnusableHistory as error:
         raise HistoryRefused(f"Line {error.line or 1}: {error.reason}") from error
-    if len(notebook.panels) > MOST_ROWS:
-        raise HistoryRefused(f"The file has more than {MOST_ROWS} panels. Bring it in in parts.")
+    if len(notebook.panels) + len(notebook.bad) > MOST_ROWS:
+        raise HistoryRefused(f"The file has more than {MOST_ROWS} rows. Bring it in in parts.")
     fitting, bad = _fitting(notebook)
     stored = _stored(fitting)
-    new = [panel for panel in fitting if _key(panel) not in stored]
-    known = [panel for panel in fitting if _key(panel) in stored]
-    differing = [panel.panel for panel in known if _differs(panel, stored[_key(panel)])]
+    new = [panel for panel in fitting if panel.key not in stored]
+    known = [panel for panel in fitting if panel.key in stored]
+    differing = [panel.panel for panel in known if _differs(panel, stored[panel.key])]
     return ImportPlan(
         tuple(new), len(known), tuple(differing), bad, notebook.ignored_columns, _strange_metals(new)
     )
@@ -78,15 +78,15 @@ def plan_import(source: bytes | str) -> ImportPlan:
 def import_panels(panels: Iterable[hours.PastPanel], person: Person | None) -> int:
     """Add past panels from a notebook, all or none, and say how many were new.
 
-    One that is in the book under the same name and day is left as it is, so that bringing a file in twice changes
-    nothing; the database holds to that too.
+    One that is in the book under the same name, day and hand is left as it is, so that bringing a file in twice
+    changes nothing; the database holds to that too.
     """
     if person is not None and not person.is_owner:
         raise HistoryRefused("Only the owner brings past panels in. Ask them.")
     Shop.objects.select_for_update().first()  # two imports of one file wait for one another
-    panels = list({_key(panel): panel for panel in panels}.values())
+    panels = list({panel.key: panel for panel in panels}.values())
     stored = _stored(panels)
-    rows = [_as_row(panel) for panel in panels if _key(panel) not in stored]
+    rows = [_as_row(panel) for panel in panels if panel.key not in stored]
     PastPanel.objects.bulk_create(rows)
     if rows:
         record(person, f"brought in {counted(len(rows), 'past panel')}", Shop.standing())
@@ -143,24 +143,19 @@ def _refuse_unless_owner(person: Person) -> None:
 
 def _fitting(notebook: hours.Notebook) -> tuple[list[hours.PastPanel], tuple[hours.BadRow, ...]]:
     """The panels that fit the book, each once, and all that is wrong with the file, line by line."""
-    today = timezone.localdate()
-    bad, fitting, seen = list(notebook.bad), [], {}
+    wrong = {row.line: row for row in (*notebook.bad, *notebook.doubles())}
+    fitting = []
     for panel, line in zip(notebook.panels, notebook.lines, strict=True):
-        if _key(panel) in seen:
-            reason = f"{panel.panel} of {panel.finished_on} stands on line {seen[_key(panel)]} already."
+        if line in wrong:
+            continue
+        if reason := _why_it_does_not_fit(panel):
+            wrong[line] = hours.BadRow(line, reason)
         else:
-            reason = _why_it_does_not_fit(panel, today)
-        if reason:
-            bad.append(hours.BadRow(line, reason))
-        else:
-            seen[_key(panel)] = line
             fitting.append(panel)
-    return fitting, tuple(sorted(bad, key=lambda row: row.line))
+    return fitting, tuple(sorted(wrong.values(), key=lambda row: row.line))
 
 
-def _why_it_does_not_fit(panel: hours.PastPanel, today: date) -> str:
-    if panel.finished_on > today:
-        return f"finished_on: {panel.finished_on} is still to come."
+def _why_it_does_not_fit(panel: hours.PastPanel) -> str:
     if len(panel.panel) > MOST_NAME or len(panel.drivers.metal) > MOST_METAL:
         return f"{panel.panel[:40]}…: a name holds {MOST_NAME} characters and a metal {MOST_METAL}."
     if len(panel.left_out_reason) > MOST_REASON:
@@ -173,19 +168,15 @@ def _strange_metals(panels: Iterable[hours.PastPanel]) -> tuple[tuple[str, int],
     return tuple((name, count) for name, count in names.items() if name not in KNOWN_METALS)
 
 
-def _key(panel: hours.PastPanel) -> tuple[str, object]:
-    return panel.panel, panel.finished_on
-
-
-def _stored(panels: Iterable[hours.PastPanel]) -> dict[tuple[str, object], hours.PastPanel]:
-    """Imported panels of the book on the days of these, by name and day; one query."""
+def _stored(panels: Iterable[hours.PastPanel]) -> dict[tuple[str, date, int], hours.PastPanel]:
+    """Imported panels of the book on the days of these, by name, day and hand; one query."""
     days = {panel.finished_on for panel in panels}
     if not days:
         return {}
     rows = PastPanel.objects.filter(
         origin=PastPanel.Origin.IMPORTED, finished_on__gte=min(days), finished_on__lte=max(days)
     )
-    return {(row.name, row.finished_on): _named(row) for row in rows}
+    return {panel.key: panel for panel in map(_named, rows)}
 
 
 def _named(row: PastPanel) -> hours.PastPanel:

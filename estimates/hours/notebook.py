@@ -6,16 +6,15 @@ both are read. What cannot be read is never guessed at: every bad row comes back
 
 from __future__ import annotations
 
-import codecs
 import csv
 import io
 import json
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+from estimates.hours.cells import decode, read_day, read_number, read_text, shown, written
 from estimates.hours.panels import (
     DRIVERS,
     STAGES,
@@ -34,17 +33,8 @@ EXTRA_COLUMNS: Final = ("finish", "left_out_reason")
 
 LEAST_HOURS: Final = 0.001
 GREATEST_DRIVER: Final = 10_000.0
-EARLIEST: Final = date(1900, 1, 1)
-"""A row with less, more or earlier than these is a slip of the pen: four seconds, a hundred square metres, a lost digit.
-Most such slips are millimetres in a column of square decimetres."""
-_UNREADABLE: Final = ("\ufffd", "\0")
-_FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r", "'")
-# Digits in groups of three or none, then at most one decimal sign.
-_NUMBER: Final = re.compile(r"[+-]?([0-9]+|[0-9]{1,3}(?: [0-9]{3})+)(?:[.,]([0-9]*))?|[+-]?[.,][0-9]+")
-_SCIENTIFIC: Final = re.compile(r"[+-]?[0-9](?:[.,][0-9]+)?[eE][+-]?[0-9]{1,3}")
-_GROUPED: Final = re.compile(r"[+-]?[0-9]{1,3}(?:(?:\.[0-9]{3})+,[0-9]*|(?:,[0-9]{3})+\.[0-9]*)")
-_ISO_DATE: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_DOTTED_DATE: Final = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})")
+"""A row with less or more than these is a slip of the pen: four seconds, a hundred square metres. Most such slips are
+millimetres in a column of square decimetres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,32 +54,38 @@ class Notebook:
     bad: tuple[BadRow, ...] = ()
     ignored_columns: tuple[str, ...] = ()
 
+    def doubles(self) -> tuple[BadRow, ...]:
+        """Return the good rows that tell of a panel the file has told of already (:attr:`PastPanel.key`)."""
+        first: dict[tuple[str, date, int], int] = {}
+        found = []
+        for panel, line in zip(self.panels, self.lines, strict=True):
+            if panel.key in first:
+                told = f"{panel.panel} of {panel.finished_on} stands on line {first[panel.key]} already."
+                found.append(BadRow(line, told))
+            first.setdefault(panel.key, line)
+        return tuple(found)
 
-def read_history(source: str | bytes) -> Notebook:
+
+def read_history(source: str | bytes, *, today: date | None = None) -> Notebook:
     """Read past panels from CSV.
 
-    Cells are separated by commas, semicolons or tabs. Text is UTF-8 (with or without a byte order mark), UTF-16
-    with one, or Windows-1252, even line by line. A blank hours cell means that the hours were not recorded.
-    Dates are ``2026-03-02`` or ``2.3.2026``.
+    Cells are separated by commas, semicolons or tabs. Text is UTF-8 or UTF-16 (with or without a byte order mark),
+    or Windows-1252, even line by line. A blank hours cell means that the hours were not recorded. Dates are
+    ``2026-03-02`` or ``2.3.2026``; one after ``today``, where that is given, makes its row a bad one.
 
     Raises
     ------
     UnusableHistory
         Where the heading lacks a column, with line 1.
     """
-    text = _decode(source) if isinstance(source, bytes) else source.removeprefix("\ufeff")
+    text = decode(source) if isinstance(source, bytes) else source.removeprefix("\ufeff")
     rows = _rows(text)
-    line, heading = next(rows, (1, []))
-    names = [name.strip().casefold() for name in heading]
-    if missing := [name for name in COLUMNS if name not in names]:
-        raise UnusableHistory(f"The heading lacks {', '.join(missing)}.", line)
-    if repeated := sorted({name for name in names if name and names.count(name) > 1}):
-        raise UnusableHistory(f"The heading has {', '.join(repeated)} twice.", line)
+    names = _heading(*next(rows, (1, [])))
     commas_separate = _separator(text) == ","
     panels, lines, bad = [], [], []
     for line, cells in rows:
         try:
-            panels.append(_read_row(names, cells, commas_separate))
+            panels.append(_read_row(names, cells, commas_separate, today))
             lines.append(line)
         except (UnusableDrivers, UnusableHistory) as error:
             bad.append(BadRow(line, str(error)))
@@ -127,7 +123,7 @@ def read_panel(source: str | bytes) -> Drivers:
         For text that is no JSON object, and for a key that is missing, unknown or of the wrong kind.
     """
     try:
-        found = json.loads(source)
+        found = json.loads(source, object_pairs_hook=_each_once)
     except (ValueError, RecursionError) as error:
         raise UnusableDrivers("panel", f"This is not JSON: {error}.") from error
     if not isinstance(found, dict):
@@ -150,22 +146,6 @@ def read_panel(source: str | bytes) -> Drivers:
     )
 
 
-def _decode(source: bytes) -> str:
-    """Decode line by line, so that a notebook pasted together from two programs still reads."""
-    if source.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        return source.decode("utf-16", errors="replace")
-    return "".join(
-        _decode_line(line) for line in source.removeprefix(codecs.BOM_UTF8).splitlines(keepends=True)
-    )
-
-
-def _decode_line(line: bytes) -> str:
-    try:
-        return line.decode("utf-8")
-    except UnicodeDecodeError:
-        return line.decode("cp1252", errors="replace")
-
-
 def _separator(text: str) -> str:
     heading = next((line for line in text.splitlines() if line.strip()), "")
     return max(",;\t", key=heading.count)
@@ -186,29 +166,50 @@ def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
             yield line, cells
 
 
-def _read_row(names: Sequence[str], cells: Sequence[str], commas_separate: bool) -> PastPanel:
-    if any(cell.strip() for cell in cells[len(names) :]) or len(cells) < len(names):
-        hint = " (a decimal comma that is not in quotes?)" if commas_separate else ""
-        raise UnusableHistory(f"{len(cells)} cells where the heading has {len(names)}{hint}.")
-    row = {name: cell.strip() for name, cell in zip(names, cells, strict=False)}
-    if unreadable := [name for name, cell in row.items() if any(sign in cell for sign in _UNREADABLE)]:
-        raise UnusableHistory(f"{unreadable[0]} has characters that are neither UTF-8 nor Windows-1252.")
+def _heading(line: int, cells: Sequence[str]) -> list[str]:
+    names = [" ".join(name.split()).casefold() for name in cells]
+    if missing := [name for name in COLUMNS if name not in names]:
+        what = "This is no notebook: the heading" if len(missing) == len(COLUMNS) else "The heading"
+        raise UnusableHistory(f"{what} lacks {', '.join(missing)}.", line)
+    if repeated := sorted({name for name in names if name and names.count(name) > 1}):
+        raise UnusableHistory(f"The heading has {', '.join(repeated)} twice.", line)
+    return names
+
+
+def _read_row(
+    names: Sequence[str], cells: Sequence[str], commas_separate: bool, today: date | None
+) -> PastPanel:
+    _refuse_unless_as_many(cells, len(names), commas_separate)
+    wanted = {*COLUMNS, *EXTRA_COLUMNS}
+    row = {name: read_text(name, cell) for name, cell in zip(names, cells, strict=False) if name in wanted}
     if not row["panel"]:
         raise UnusableHistory("panel is blank.")
-    amounts = {name: _number(name, row[name], commas_separate) for name in DRIVER_COLUMNS}
-    hours = {name: _number(name, row[name], commas_separate) if row[name] else None for name in HOURS_COLUMNS}
+    amounts = {name: read_number(name, row[name], commas_separate) for name in DRIVER_COLUMNS}
+    hours = {
+        name: read_number(name, row[name], commas_separate) if row[name] else None for name in HOURS_COLUMNS
+    }
     _refuse_slips(amounts, hours)
     drivers = Drivers(
         **amounts,
-        metal=_text(row["metal"]),
+        metal=row["metal"],
         method=row["method"].casefold(),
         finish=row.get("finish", "").casefold() or USUAL_FINISH,
         hand_order=_hand_order(row["hand_order"]),
     )
-    left_out = _text(row.get("left_out_reason", ""))
-    return PastPanel(
-        _text(row["panel"]), _date(row["finished_on"]), drivers, **hours, left_out_reason=left_out, own_hours=()
-    )
+    day = read_day("finished_on", row["finished_on"], today)
+    left_out = row.get("left_out_reason", "")
+    return PastPanel(row["panel"], day, drivers, **hours, left_out_reason=left_out, own_hours=())
+
+
+def _refuse_unless_as_many(cells: Sequence[str], needed: int, commas_separate: bool) -> None:
+    count, hint = len(cells), ""
+    if count < needed and any("\n" in cell for cell in cells):
+        hint = " (a quotation mark that is never closed?)"
+    elif count > needed and commas_separate:
+        hint = " (a decimal comma that is not in quotes?)"
+    if count < needed or any(cell.strip() for cell in cells[needed:]):
+        noun = "cell" if count == 1 else "cells"
+        raise UnusableHistory(f"{count} {noun} where the heading has {needed}{hint}.")
 
 
 def _refuse_slips(amounts: dict[str, float], hours: dict[str, float | None]) -> None:
@@ -225,57 +226,31 @@ def _refuse_slips(amounts: dict[str, float], hours: dict[str, float | None]) -> 
             )
 
 
-def _number(name: str, text: str, commas_separate: bool) -> float:
-    """Read ``1.5``, ``1,5``, ``1 234,5``, ``1.234,5`` and ``1,234.5``."""
-    plain = re.sub(r"[\u00a0\u202f\u2009]", " ", text)
-    if not plain:
-        raise UnusableHistory(f"{name} is blank.")
-    if commas_separate and re.fullmatch(r"[+-]?[0-9]{1,3},[0-9]{3}", plain):
-        raise UnusableHistory(f"{name}: {text!r} may be thousands or decimals; write it without the comma.")
-    if _GROUPED.fullmatch(plain):
-        decimal = max(plain.rfind("."), plain.rfind(","))
-        return float(re.sub(r"[.,]", "", plain[:decimal]) + "." + plain[decimal + 1 :])
-    if not (_NUMBER.fullmatch(plain) or _SCIENTIFIC.fullmatch(plain)):
-        raise UnusableHistory(f"{name}: {text!r} is not a number.")
-    return float(plain.replace(" ", "").replace(",", "."))
-
-
 def _hand_order(text: str) -> int:
     if text not in ("1", "2"):
-        raise UnusableDrivers("hand_order", f"{text!r} is neither 1 (first) nor 2 (second hand).")
+        raise UnusableDrivers("hand_order", f"{shown(text)} is neither 1 (first) nor 2 (second hand).")
     return int(text)
-
-
-def _date(text: str) -> date:
-    if _ISO_DATE.fullmatch(text):
-        year, month, day = map(int, text.split("-"))
-    elif dotted := _DOTTED_DATE.fullmatch(text):
-        day, month, year = map(int, dotted.groups())
-    else:
-        raise UnusableHistory(f"finished_on: {text!r} is not a date such as 2026-03-02.")
-    try:
-        found = date(year, month, day)
-    except ValueError as error:
-        raise UnusableHistory(f"finished_on: {text!r} is not a day of the calendar.") from error
-    if found < EARLIEST:
-        raise UnusableHistory(f"finished_on: {text!r} is before {EARLIEST.year}.")
-    return found
-
-
-def _text(cell: str) -> str:
-    return cell[1:] if cell[:1] == "'" and cell[1:].startswith(_FORMULA_STARTS) else cell
 
 
 def _cell(panel: PastPanel, name: str) -> str:
     for holder in (panel, panel.drivers):
         value = getattr(holder, name, None)
         if isinstance(value, str):
-            return f"'{value}" if value.startswith(_FORMULA_STARTS) else value
+            return written(value)
         if isinstance(value, float):
             return repr(value)
         if value is not None:
             return str(value)
     return ""
+
+
+def _each_once(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        twice = sorted({name for name in names if names.count(name) > 1})
+        raise UnusableDrivers(twice[0], f"The panel says {', '.join(twice)} twice.")
+    return found
 
 
 def _json_number(key: str, value: object) -> float:

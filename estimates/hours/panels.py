@@ -180,6 +180,11 @@ class PastPanel:
                     "leave it blank if it was not recorded."
                 )
 
+    @property
+    def key(self) -> tuple[str, date, int]:
+        """What tells a panel from all others of a notebook; the hands of a pair may share name and day."""
+        return self.panel, self.finished_on, self.drivers.hand_order
+
     def hours(self, stage: str) -> float | None:
         """Return the hours recorded for a stage, or ``None``."""
         hours: float | None = getattr(self, f"{stage}_hours")

@@ -47,7 +47,7 @@ class PastPanel(models.Model):
         ordering = ["-finished_on", "-id"]
         constraints = [
             models.UniqueConstraint(
-                fields=["name", "finished_on"],
+                fields=["name", "finished_on", "hand_order"],
                 condition=Q(origin="imported"),
                 name="past_panel_imported_once",
             ),

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from estimates.history import (
     MOST_BYTES,
+    MOST_ROWS,
     HistoryRefused,
     import_panels,
     leave_out,
@@ -94,13 +95,28 @@ def test_a_panel_twice_in_one_file_is_a_bad_row(shop):
     assert (plan.bad[0].line, plan.bad[0].reason) == (3, "Cap of 2024-03-02 stands on line 2 already.")
 
 
+def test_both_hands_of_a_pair_come_in_under_one_name(shop, owner):
+    plan = plan_import(notebook(CAP, CAP.replace("hand,1", "hand,2").replace("9.5", "8")))
+    assert (len(plan.new), plan.bad) == (2, ())
+    assert import_panels(plan.new, owner) == 2
+    assert list(PastPanel.objects.order_by("hand_order").values_list("hand_order", "gathering_hours")) == [
+        (1, 9.5), (2, 8),
+    ]  # fmt: skip
+    assert (plan_import(written_history()).known, import_panels(plan.new, owner)) == (2, 0)
+
+
+def test_more_rows_than_the_book_takes_at_once_are_refused_good_or_bad(shop):
+    with pytest.raises(HistoryRefused, match="more than 5000 rows"):
+        plan_import(notebook(*["x"] * (MOST_ROWS + 1)))
+
+
 def test_a_panel_finished_in_the_future_is_a_bad_row(shop):
     today = timezone.localdate()
     rows = [CAP.replace("2024-03-02", str(today + timedelta(days=ahead))) for ahead in (0, 1)]
     plan = plan_import(notebook(*rows))
     assert [panel.finished_on for panel in plan.new] == [today]
     [bad] = plan.bad
-    assert (bad.line, bad.reason) == (3, f"finished_on: {today + timedelta(days=1)} is still to come.")
+    assert (bad.line, bad.reason) == (3, f"finished_on: '{today + timedelta(days=1)}' is still to come.")
 
 
 def test_a_metal_nobody_knows_is_pointed_out_with_what_is_known(shop, owner, owner_client):
@@ -136,7 +152,7 @@ def test_metals_are_told_apart_whatever_their_capitals(shop, owner):
 
 @pytest.mark.parametrize(
     ("source", "words"),
-    [(b"", "lacks"), (b"a,b\n1,2\n", "The heading lacks panel"), (b"x" * (MOST_BYTES + 1), "over 2 MB")],
+    [(b"", "lacks"), (b"a,b\n1,2\n", "heading lacks panel"), (b"x" * (MOST_BYTES + 1), "over 2 MB")],
 )
 def test_a_file_that_is_no_notebook_is_refused_as_a_whole(shop, source, words):
     with pytest.raises(HistoryRefused, match=words):

@@ -16,7 +16,7 @@ NBSP = "\u00a0"
 
 
 def test_the_pound_and_the_areas_are_the_exact_ones():
-    assert figures.POUND_KG == Decimal("0.45359237")
+    assert Decimal("0.45359237") == figures.POUND_KG
     assert pytest.approx(6.4516e-4, rel=1e-14) == figures.IN2_MM2 * 1e-6
     assert pytest.approx(9.290304e-2, rel=1e-14) == figures.FT2_MM2 * 1e-6
 

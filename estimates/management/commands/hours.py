@@ -3,6 +3,7 @@
 import json
 import math
 from argparse import ArgumentParser, ArgumentTypeError
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,8 @@ from typing import Any
 from django.utils import timezone
 
 from estimates.hours import (
+    FIRST_RATES,
+    Drivers,
     HoursRange,
     Model,
     PanelHours,
@@ -45,10 +48,11 @@ class Command(OneLineCommand):
         on = options["on"] or timezone.localdate()
         try:
             drivers = read_panel(_contents(options["panel"]))
-            past = self._past(options["history"], options["skip_bad"])
+            past = self._past(options["history"], on, options["skip_bad"])
             model = learn(past, on=on, half_life_days=options["half_life"])
         except (UnusableDrivers, UnusableHistory) as error:
             refuse(str(error))
+        self._point_out_a_strange_metal(drivers, past)
         for odd in model.unlike:
             self.stderr.write(
                 f"{odd.panel}: {odd.stage} took {odd.hours:g} h where the other panels say "
@@ -57,7 +61,7 @@ class Command(OneLineCommand):
         write = _as_json if options["json"] else _as_table
         self.stdout.write(write(model, model.estimate(drivers)))
 
-    def _past(self, path: Path | None, skip_bad: bool) -> tuple[PastPanel, ...]:
+    def _past(self, path: Path | None, on: date, skip_bad: bool) -> tuple[PastPanel, ...]:
         if path is None:
             return ()
         notebook = read_history(_contents(path))
@@ -68,7 +72,25 @@ class Command(OneLineCommand):
             self.stderr.write(f"Left out: {told}")
         if notebook.ignored_columns:
             self.stderr.write(f"Columns not used: {', '.join(notebook.ignored_columns)}")
+        for panel, line in zip(notebook.panels, notebook.lines, strict=True):
+            if panel.finished_on > on:  # a clock may be wrong, and a script may ask about a day long ago
+                self.stderr.write(
+                    f"line {line}: {panel.finished_on} is after {on}. It counts as of that day."
+                )
+        for double in notebook.doubles():
+            self.stderr.write(f"line {double.line}: {double.reason} It counts twice.")
+        if not notebook.panels:
+            self.stderr.write(f"No past panel in {path}: first rates only.")
         return notebook.panels
+
+    def _point_out_a_strange_metal(self, drivers: Drivers, past: Sequence[PastPanel]) -> None:
+        known = {name for first in FIRST_RATES for name, _ in first.metal_factors}
+        known |= {panel.drivers.kind.metal for panel in past if not panel.left_out_reason}
+        if drivers.kind.metal not in known:
+            self.stderr.write(
+                f"Nothing is known of {drivers.metal}, so that its range is wide. Known metals: "
+                f"{', '.join(sorted(known))}."
+            )
 
 
 def _day(text: str) -> date:

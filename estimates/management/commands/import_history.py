@@ -4,13 +4,12 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
-
 from estimates.history import HistoryRefused, import_panels, plan_import
 from shop.figures import counted
+from shop.one_line import OneLineCommand, refuse
 
 
-class Command(BaseCommand):
+class Command(OneLineCommand):
     help = "Bring past panels in from a CSV file. Bringing the same file in twice changes nothing."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -24,9 +23,9 @@ class Command(BaseCommand):
         try:
             plan = plan_import(options["file"].read_bytes())
         except OSError as error:
-            raise CommandError(f"{options['file']}: {error.strerror}", returncode=2) from error
+            refuse(f"{options['file']}: {error.strerror}")
         except HistoryRefused as error:
-            raise CommandError(str(error), returncode=2) from error
+            refuse(str(error))
         for row in plan.bad:
             self.stderr.write(f"line {row.line}: {row.reason}")
         if plan.ignored_columns:
@@ -36,10 +35,8 @@ class Command(BaseCommand):
         for name in plan.differing:
             self.stderr.write(f"{name}: the book says otherwise and stays as it is")
         if plan.bad and not options["skip_bad"]:
-            raise CommandError(
-                f"{counted(len(plan.bad), 'bad row')}; nothing is brought in. Mend them, or use --skip-bad.",
-                returncode=2,
-            )
+            count = counted(len(plan.bad), "bad row")
+            refuse(f"{count}; nothing is brought in. Mend them, or use --skip-bad.")
         known = f", {plan.known} in the book already" if plan.known else ""
         if options["dry_run"]:
             self.stdout.write(

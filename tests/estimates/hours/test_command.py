@@ -4,11 +4,13 @@ import json
 import os
 import subprocess
 import sys
+from datetime import timedelta
 from io import StringIO
 from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.utils import timezone
 
 from estimates.hours import read_history, write_history
 
@@ -81,6 +83,41 @@ def test_columns_nobody_asked_for_are_named(files):
     text = "\n".join([lines[0] + ",weather", *(line + ",sunny" for line in lines[1:])])
     assert "weather" in run(**files(text))[1]
     assert len(read_history(text).panels) == 3
+
+
+def test_a_day_after_the_one_asked_about_is_pointed_out(files):
+    tomorrow = timezone.localdate() + timedelta(days=1)
+    paths = files(write_history([a_past_panel(finished_on=tomorrow)]))
+    out, err = run(**paths, json=True, half_life=100)
+    assert json.loads(out)["total"]["n_past"] == 1
+    assert err == f"line 2: {tomorrow} is after {timezone.localdate()}. It counts as of that day.\n"
+    assert run(**paths, json=True, half_life=100, on=tomorrow) == (out, "")
+
+
+def test_a_panel_told_of_twice_is_pointed_out(files):
+    out, err = run(**files(write_history([a_past_panel(), a_past_panel()])), json=True)
+    assert json.loads(out)["total"]["n_past"] == 2
+    assert err == "line 3: dome of 2025-06-01 stands on line 2 already. It counts twice.\n"
+
+
+def test_a_notebook_without_panels_leaves_the_first_rates_and_says_so(files):
+    paths = files(write_history([]))
+    out, err = run(**paths, json=True)
+    assert out == run(panel=paths["panel"], json=True)[0]
+    assert err == f"No past panel in {paths['history']}: first rates only.\n"
+
+
+def test_a_metal_nobody_knows_is_pointed_out_with_what_is_known(files):
+    past = write_history(
+        [a_past_panel(metal="Pewter"), a_past_panel("b", metal="tin", left_out_reason="fell")]
+    )
+    assert run(**files(past, metal=" pewter"))[1] == ""
+    out, err = run(**files(past, metal="tin"), json=True)
+    assert err.startswith("Nothing is known of tin, so that its range is wide. Known metals: aluminium, ")
+    assert "pewter" in err
+    known = json.loads(run(**files(past, metal="pewter"), json=True)[0])
+    strange = json.loads(out)
+    assert strange["total"]["p80"] / strange["total"]["p50"] > known["total"]["p80"] / known["total"]["p50"]
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimates.hours import (
+    BadRow,
     Drivers,
     PastPanel,
     UnusableDrivers,
@@ -96,7 +97,13 @@ def test_unclear_numbers_are_refused(text):
         (("3.2", "0.0001"), "gathering_hours: 0.0001 h is less than four seconds"),
         (("2025-06-01", "0225-06-01"), "finished_on: '0225-06-01' is before 1900."),
         (("2025-06-01", "1.6.225"), "not a date such as"),
-        (("wing skin", "wing\0skin"), "neither UTF-8 nor Windows-1252"),
+        (("wing skin", "wing\0skin"), "panel: 'wing\\x00skin' has characters that cannot be printed"),
+        (("wing skin", "w" * 201), f"panel: '{'w' * 40}…' is longer than 200 characters"),
+        (("hand", '"lathe\nof the shop"'), "'lathe of the shop' is none of hand, power"),
+        (("2025-06-01", "29.5.26"), "not a date such as 2026-03-02 or 2.3.2026"),
+        ((",1,", ",1.0,"), "'1.0' is neither 1 (first) nor 2"),
+        (("3.2", "1e308"), "not between 0 and a million"),
+        (("3.2", "nan"), "gathering_hours: 'nan' is not a number"),
         (("6.0", ""), "layout_m is blank"),
         (("3.2", "0"), "leave it blank"),
         (("3.2", "-1"), "not between 0"),
@@ -117,7 +124,34 @@ def test_an_unquoted_decimal_comma_is_named_as_the_likely_slip():
     assert "decimal comma" in bad.reason
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
+@pytest.mark.parametrize("day", ["29.05.2026", "29.5.2026", "29. 5. 2026", "2026-05-29"])
+def test_days_written_either_way(day):
+    [panel] = read_history(book(GOOD.replace("2025-06-01", day))).panels
+    assert panel.finished_on == date(2026, 5, 29)
+
+
+def test_a_day_to_come_is_a_bad_row_and_today_is_not():
+    rows = [GOOD.replace("2025-06-01", day) for day in ("2.3.2026", "2026-03-03")]
+    notebook = read_history(book(*rows), today=date(2026, 3, 2))
+    assert [panel.finished_on for panel in notebook.panels] == [date(2026, 3, 2)]
+    assert notebook.bad == (BadRow(3, "finished_on: '2026-03-03' is still to come."),)
+
+
+def test_a_panel_told_of_twice_is_named_with_both_lines_and_the_hands_of_a_pair_are_two():
+    second, otherwise = GOOD.replace(",1,", ",2,"), GOOD.replace("3.2", "9.9")
+    notebook = read_history(book(GOOD, second, "", otherwise, GOOD.replace("06-01", "06-02")))
+    assert len(notebook.panels) == 4
+    assert notebook.doubles() == (BadRow(5, "wing skin of 2025-06-01 stands on line 2 already."),)
+
+
+def test_tabs_between_cells_and_quoted_headings():
+    tabs = book(GOOD).replace(",", "\t")
+    assert read_history(tabs).panels == read_history(book(GOOD)).panels
+    quoted = ",".join(f'"{name}"' for name in HEADING.upper().split(","))
+    assert read_history(book(GOOD, heading=quoted)).panels == read_history(book(GOOD)).panels
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16", "utf-16-le", "utf-16-be"])
 def test_encodings(encoding):
     text = book(GOOD.replace("wing skin", "Kuppel für die Mühle")).replace("\n", "\r\n")
     [panel] = read_history(text.encode(encoding)).panels
@@ -135,6 +169,21 @@ def test_bytes_of_no_encoding_are_refused():
     [bad] = read_history(book(GOOD).encode().replace(b"wing", b"w\x81ng")).bad
     assert bad.line == 2
     assert "neither UTF-8 nor Windows-1252" in bad.reason
+
+
+def test_a_quotation_mark_that_is_never_closed_is_named_as_the_likely_slip():
+    [bad] = read_history(book(GOOD.replace("wing skin", '"wing skin'), GOOD)).bad
+    assert (bad.line, bad.reason) == (
+        2, "1 cell where the heading has 13 (a quotation mark that is never closed?).",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("source", [b"\x89PNG\r\n\x1a\n", "once upon a time", '{"panel": 1}', ""])
+def test_a_file_without_any_of_the_columns_is_called_no_notebook(source):
+    with pytest.raises(
+        UnusableHistory, match="line 1: This is no notebook: the heading lacks panel, finished_on"
+    ):
+        read_history(source)
 
 
 @pytest.mark.parametrize("source", ["", "\n\n", b"", HEADING.replace(",metal", ""), "\x00\x01", "{}"])
@@ -166,7 +215,7 @@ def test_lines_are_counted_as_an_editor_counts_them():
     notebook = read_history(
         book('"two\nlines",2025-06-01,steel,hand,1,6,4,30,45,,,,', GOOD.replace("6.0", "x"))
     )
-    assert notebook.panels[0].panel == "two\nlines"
+    assert notebook.panels[0].panel == "two lines"
     assert notebook.bad[0].line == 4
 
 
@@ -249,6 +298,7 @@ def test_a_panel_to_come():
         ("[]", "JSON object"),
         (json.dumps({k: v for k, v in PANEL.items() if k != "metal"}), "lacks metal"),
         (json.dumps(PANEL | {"weight": 3}), "weight"),
+        (json.dumps(PANEL)[:-1] + ', "layout_m": 7}', "says layout_m twice"),
         (json.dumps(PANEL | {"layout_m": "6"}), "not a number"),
         (json.dumps(PANEL | {"layout_m": True}), "not a number"),
         (json.dumps(PANEL | {"layout_m": 10**400}), "too large"),
