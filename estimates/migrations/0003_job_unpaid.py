@@ -5,7 +5,9 @@ from django.db.models import Sum
 def reckon(apps, schema_editor):
     """Jobs closed before: what was agreed, less what came in."""
     job_model = apps.get_model("jobs", "Job")
-    answers = apps.get_model("estimates", "Answer").objects.filter(quote__state="accepted", quote__job__state="closed")
+    answers = apps.get_model("estimates", "Answer").objects.filter(
+        quote__state="accepted", quote__job__state="closed"
+    )
     payments = apps.get_model("estimates", "Payment").objects.filter(job__state="closed")
     refunds = dict(payments.filter(kind="refund").values_list("job").annotate(Sum("amount")))
     received = dict(payments.exclude(kind="refund").values_list("job").annotate(Sum("amount")))
