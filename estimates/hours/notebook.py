@@ -124,6 +124,8 @@ def read_panel(source: str | bytes) -> Drivers:
     """
     try:
         found = json.loads(source, object_pairs_hook=_each_once)
+    except UnusableDrivers:
+        raise
     except (ValueError, RecursionError) as error:
         raise UnusableDrivers("panel", f"This is not JSON: {error}.") from error
     if not isinstance(found, dict):

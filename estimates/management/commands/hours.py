@@ -65,7 +65,7 @@ class Command(OneLineCommand):
         if path is None:
             return ()
         notebook = read_history(_contents(path))
-        told = "; ".join(f"line {row.line}: {row.reason}" for row in notebook.bad)
+        told = " ".join(f"line {row.line}: {row.reason}" for row in notebook.bad)
         if told and not skip_bad:
             raise UnusableHistory(f"{told} (--skip-bad leaves such rows out)")
         if told:

@@ -298,7 +298,7 @@ def test_a_panel_to_come():
         ("[]", "JSON object"),
         (json.dumps({k: v for k, v in PANEL.items() if k != "metal"}), "lacks metal"),
         (json.dumps(PANEL | {"weight": 3}), "weight"),
-        (json.dumps(PANEL)[:-1] + ', "layout_m": 7}', "says layout_m twice"),
+        (json.dumps(PANEL)[:-1] + ', "layout_m": 7}', "^layout_m: The panel says layout_m twice.$"),
         (json.dumps(PANEL | {"layout_m": "6"}), "not a number"),
         (json.dumps(PANEL | {"layout_m": True}), "not a number"),
         (json.dumps(PANEL | {"layout_m": 10**400}), "too large"),
