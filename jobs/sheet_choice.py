@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from jobs.cutting import Blank, CutSheet, Rectangle, lay_out
 from jobs.models import Panel
 from jobs.sheets_needed import THICKNESS_PLAY_MM, USUAL_SHEET_MM, blank_of
+from shop.lengths import Units
 from shop.models import SheetStock
 
 
@@ -26,11 +27,11 @@ class Cut:
         return self.sheets[-1].largest_drop if self.sheets else None
 
 
-def cut_for(panel: Panel, count: int, stock: Sequence[SheetStock]) -> Cut:
+def cut_for(panel: Panel, count: int, stock: Sequence[SheetStock], units: Units) -> Cut:
     """Lay the blanks of ``count`` hands of a panel out. ``stock`` holds every sheet of its metal, used up or not.
 
     The smallest sheet that takes them all serves, from the rack before one that is only ordered. Where none does, the
-    size of the whole sheet bought last is asked, or else the usual one.
+    size of the whole sheet bought last is asked, or else the one usual where people work in these ``units``.
     """
     blanks = [blank_of(panel)] * count
     for sheet in sorted(
@@ -39,7 +40,7 @@ def cut_for(panel: Panel, count: int, stock: Sequence[SheetStock]) -> Cut:
         laid = CutSheet(sheet, sheet.length_mm, sheet.width_mm)
         if not lay_out(blanks, [laid]):
             return Cut((laid,), sheet)
-    return _new_sheets(blanks, _usual_size(stock))
+    return _new_sheets(blanks, _usual_size(stock, units))
 
 
 def _usable(panel: Panel, stock: Sequence[SheetStock]) -> list[SheetStock]:
@@ -51,10 +52,10 @@ def _usable(panel: Panel, stock: Sequence[SheetStock]) -> list[SheetStock]:
     ]
 
 
-def _usual_size(stock: Sequence[SheetStock]) -> tuple[float, float]:
+def _usual_size(stock: Sequence[SheetStock], units: Units) -> tuple[float, float]:
     whole = [sheet for sheet in stock if sheet.kind == SheetStock.Kind.WHOLE]
     if not whole:
-        return USUAL_SHEET_MM
+        return USUAL_SHEET_MM[units]
     last = max(whole, key=lambda sheet: (sheet.added_on, sheet.pk))
     return max(last.length_mm, last.width_mm), min(last.length_mm, last.width_mm)
 

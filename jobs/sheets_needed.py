@@ -10,10 +10,12 @@ from django.db.models import OuterRef, Q, QuerySet, Subquery
 from jobs.cutting import Blank, CutSheet, lay_out
 from jobs.drawings.strip import FOUR
 from jobs.models import Job, Panel, Stage
+from shop.lengths import Units
 from shop.models import Metal, SheetStock
 
 ORDERED = SheetStock.State.ORDERED
-USUAL_SHEET_MM = (2000.0, 1000.0)  # common practice, no source; the shop's own last sheet is asked first
+# What a new sheet measures: common practice, no source; the shop's own last sheet is asked first.
+USUAL_SHEET_MM: dict[Units, tuple[float, float]] = {"mm": (2000.0, 1000.0), "in": (96 * 25.4, 48 * 25.4)}
 SHEET_DAYS = timedelta(days=7)  # until a sheet comes that names no day of its own; assumed
 THICKNESS_PLAY_MM = 0.05  # a 1.59 mm sheet serves a 1.6 mm panel
 
@@ -74,10 +76,11 @@ def comes_on(sheet: SheetStock, today: date) -> date:
     return expected if expected >= today else today + timedelta(days=1)
 
 
-def sheet_plan(panels: Iterable[Panel] | None = None) -> SheetPlan:
+def sheet_plan(units: Units, panels: Iterable[Panel] | None = None) -> SheetPlan:
     """Plan the metal of every panel in work that has none cut yet, in two queries.
 
-    ``panels`` are such panels in the order they are due, with job and metal, where a page has them at hand.
+    ``units`` are the shop's. ``panels`` are such panels in the order they are due, with job and metal, where a page
+    has them at hand.
     """
     stock, sizes = _stock_and_sizes()
     wanted: dict[tuple[int, float], list[Panel]] = defaultdict(list)
@@ -86,7 +89,7 @@ def sheet_plan(panels: Iterable[Panel] | None = None) -> SheetPlan:
     to_order, covered, ordered = [], [], []
     for (metal_id, thickness_mm), alike in wanted.items():
         on_hand = [sheet for sheet in stock if _serves(sheet, metal_id, thickness_mm)]
-        order, fit, on_order = _plan_one(alike, on_hand, sizes.get(metal_id, USUAL_SHEET_MM))
+        order, fit, on_order = _plan_one(alike, on_hand, sizes.get(metal_id, USUAL_SHEET_MM[units]))
         to_order += [order] if order else []
         covered += fit
         ordered += on_order

@@ -96,7 +96,7 @@ class Reckoned:
 
 def reckon(panel: Panel, work: Work, count: int, standing: Standing) -> Reckoned:
     """Work out metal, hours and, for those who may see it, the price of ``count`` hands of a panel."""
-    cut = cut_for(panel, count, list(SheetStock.objects.filter(metal=panel.metal_id)))
+    cut = cut_for(panel, count, list(SheetStock.objects.filter(metal=panel.metal_id)), standing.shop.units)
     spent, hours_refusal = _hours(panel, count, standing)
     money, price_refusal = _price(spent, cut, standing) if standing.sees_price and spent else (None, "")
     return Reckoned(

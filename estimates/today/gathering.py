@@ -80,7 +80,7 @@ def today_of(person: Person, shop: Shop, *, page: object = 1, all_needs: bool = 
     work = in_work(correlation_by_job(quotes))
     people, week = people_and_week(today, work.running)
     workers = workers_of(people, days_off(today))
-    plan = sheet_plan(work.without_metal())
+    plan = sheet_plan(shop.units, work.without_metal())
     waits = metal_waits(plan, today)
     expected = tuple(expected_dates(work.jobs, workers, today, float(shop.confidence), waits))
     no_work = no_work_days(workers, today, RULE_DAYS)

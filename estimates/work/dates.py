@@ -169,9 +169,9 @@ def enquiry_date(
     return promise(hours, queue_of(jobs, waits), workers, today)
 
 
-def waits_in_work(work: InWork, today: date) -> dict[int, MetalWait]:
+def waits_in_work(work: InWork, shop: Shop, today: date) -> dict[int, MetalWait]:
     """What the jobs in work wait for: panels without metal whose sheet is not on the rack. Two queries."""
-    return metal_waits(sheet_plan(work.without_metal()), today)
+    return metal_waits(sheet_plan(shop.units, work.without_metal()), today)
 
 
 def expected_of_shop(shop: Shop, today: date) -> list[Expected]:
@@ -179,7 +179,7 @@ def expected_of_shop(shop: Shop, today: date) -> list[Expected]:
     numbers = Job.objects.filter(state=Job.State.IN_WORK).values_list("pk", flat=True)
     work = in_work(correlations(numbers))
     workers = workers_of(active_people(), days_off(today))
-    return expected_dates(work.jobs, workers, today, float(shop.confidence), waits_in_work(work, today))
+    return expected_dates(work.jobs, workers, today, float(shop.confidence), waits_in_work(work, shop, today))
 
 
 def expected_of_job(job: Job, shop: Shop, today: date) -> Expected | None:

@@ -58,7 +58,7 @@ def dates_page(shop: Shop, today: date, hours: tuple[Decimal, Decimal | None] | 
     """Every job in work, and where an enquiry of ``hours`` (middle, high end) would come behind them."""
     numbers = Job.objects.filter(state=Job.State.IN_WORK).values_list("pk", flat=True)
     work = in_work(correlations(numbers))
-    jobs, waits = work.jobs, waits_in_work(work, today)
+    jobs, waits = work.jobs, waits_in_work(work, shop, today)
     people, off = active_people(), days_off(today)
     workers = workers_of(people, off)
     expected = expected_dates(jobs, workers, today, float(shop.confidence), waits)

@@ -16,5 +16,5 @@ def sheet_list(request: HttpRequest) -> HttpResponse:
     shows_used = "used" in request.GET
     if not shows_used:
         sheets = sheets.exclude(state=SheetStock.State.USED)
-    context = {"sheets": sheets, "plan": sheet_plan(), "shows_used": shows_used}
+    context = {"sheets": sheets, "plan": sheet_plan(request.shop.units), "shows_used": shows_used}
     return render(request, "jobs/sheets.html", context)

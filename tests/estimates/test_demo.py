@@ -75,7 +75,7 @@ def test_there_are_six_live_jobs_at_all_points_and_forty_past_panels(book):
     assert reached == {"layout", "gathering", "blending", "smoothing"}
     untouched = live.exclude(panels__stages__started_at__isnull=False).get()
     assert untouched.title == "Cowl for the cider press"
-    assert "Copper" in str(sheet_plan().to_order[0].metal)
+    assert "Copper" in str(sheet_plan("mm").to_order[0].metal)
 
 
 def test_quotes_wait_ten_six_and_two_days(book):

@@ -156,13 +156,13 @@ def test_the_bench_offers_what_the_plan_counts_on(panel, aluminium):
     """One rule of what fits: a blank that may not be turned is not offered a sheet that it would be turned on."""
     length, width = panel.blank_length_mm, panel.blank_width_mm
     turned, lying = drop(aluminium, width + 1, length + 1), drop(aluminium, length + 40, width + 40)
-    assert cut_for(panel, 1, [turned, lying]).stock == turned
+    assert cut_for(panel, 1, [turned, lying], "mm").stock == turned
     panel.grain = Panel.Grain.ALONG
     assert sorted_by_fit(panel) == ([lying], [turned])
-    assert cut_for(panel, 1, [turned, lying]).stock == lying
+    assert cut_for(panel, 1, [turned, lying], "mm").stock == lying
     panel.grain = Panel.Grain.ACROSS
     assert sorted_by_fit(panel)[0][0] == turned
-    assert cut_for(panel, 1, [turned, lying]).stock == turned
+    assert cut_for(panel, 1, [turned, lying], "mm").stock == turned
 
 
 def test_what_stays_follows_the_rolling_direction():

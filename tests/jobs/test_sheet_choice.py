@@ -24,8 +24,8 @@ def stock(aluminium):
     return add
 
 
-def cut(panel: Panel, count: int = 1):
-    return cut_for(panel, count, list(SheetStock.objects.all()))
+def cut(panel: Panel, count: int = 1, units: str = "mm"):
+    return cut_for(panel, count, list(SheetStock.objects.all()), units)
 
 
 def test_the_smallest_on_the_rack_that_takes_it_serves(blank, stock):
@@ -66,7 +66,9 @@ def test_a_rolling_direction_forbids_turning_it(blank, stock):
 
 
 def test_new_sheets_are_of_the_size_bought_last(blank, stock):
-    assert [(sheet.length_mm, sheet.width_mm) for sheet in cut(blank).sheets] == [USUAL_SHEET_MM]
+    assert [(sheet.length_mm, sheet.width_mm) for sheet in cut(blank).sheets] == [USUAL_SHEET_MM["mm"]]
+    (new,) = cut(blank, units="in").sheets
+    assert (new.length_mm / 25.4, new.width_mm / 25.4) == pytest.approx((96, 48))
     stock(3000, 1500, thickness_mm=2)
     assert cut(blank).sheets[0].length_mm == 3000
 
