@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, stack
+from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, space, stack
 from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.letters import BODY, HEAD, STRONG, leading_mm, wrapped
-from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THIN, Page
+from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THIN, Page, scene_size_mm
 from estimates.paper.pictures import PICTURE_HIGH, picture_rows
 from estimates.paper.values import Picture
 from jobs.drawings.scene import Scene
 
 FIRST_TOP_MM, NEXT_TOP_MM, FOOT_TOP_MM = 40.0, 24.0, 11.0
 ROW_MM = 5.6
+PAUSE_MM = 0.9  # between a table's last line and words under it
+PIECE_MM = (46.0, 22.0)  # the most a panel's small drawing takes
+HEAD_MM = 21.0  # of a panel, with the lines of its name
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +105,7 @@ class ClosingPaper(Document):
             yield _heading("What it earned")
             yield from _table(self.sheet.money, MARGIN_MM)
         if self.sheet.remark:
+            yield space(PAUSE_MM)
             yield from _paragraph(self.sheet.remark, MARGIN_MM, self.paper.room_mm)
         for index, row in enumerate(picture_rows(self.sheet.pictures, self.paper.room_mm, columns=3)):
             if index == 0:
@@ -116,14 +120,16 @@ class ClosingPaper(Document):
             yield _small_head("Measured")
             yield from _table(panel.readings, MARGIN_MM)
         for note in panel.notes:
+            yield space(PAUSE_MM)
             yield from _paragraph(note, MARGIN_MM, self.paper.room_mm)
 
 
 def _panel_head(panel: ClosedPanel) -> Block:
     """Mark and name, a drawing small beside them, what it is made of."""
     scene = panel.drawing
-    room, high = 46.0, 22.0
-    scale = min(room / (scene.width * PX_MM), high / (scene.height * PX_MM)) if scene else 0.0
+    room, most = PIECE_MM
+    scale = min(room / (scene.width * PX_MM), most / (scene.height * PX_MM)) if scene else 0.0
+    high = scene_size_mm(scene, scale)[1] if scene else 0.0
 
     def draw(page: Page, top: float) -> None:
         left = MARGIN_MM
@@ -134,7 +140,7 @@ def _panel_head(panel: ClosedPanel) -> Block:
         page.text(left + wide + 3, top + 12, panel.name, HEAD, 12, room=page.right - left - wide - 3, least=5)
         page.text(left, top + 17.5, panel.words, BODY, BODY_PT, room=page.right - left)
 
-    return Block(high + 8 if scene else 21.0, draw, keeps_next=True)
+    return Block(max(HEAD_MM, high + 5.5), draw, keeps_next=True)
 
 
 def _heading(text: str) -> Block:

@@ -88,7 +88,7 @@ class CoverPaper(Document):
 
     def _columns(self, page: Page) -> tuple[float, ...]:
         right = page.right
-        return (MARGIN_MM, MARGIN_MM + 36, right - 114, right - 74, right - 40, right - 20, right - 3)
+        return (MARGIN_MM, MARGIN_MM + 36, right - 118, right - 79, right - 45, right - 25, right - 3)
 
     def _table_head(self, page: Page, top: float) -> None:
         mark, name, sheet, blank, hours, code, done = self._columns(page)

@@ -12,6 +12,8 @@ from estimates.paper.page import A4, LETTER, THIN, Page, PaperSize
 
 PAD_MM = 2.0
 INCH = 25.4
+SIZES_PT = ((50.0, (15.0, 9.5)), (30.0, (11.5, 7.0)), (0.0, (9.0, 7.0)))
+"""Mark and smallest line of labels from a height on: a large label is read from further away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,7 @@ class LabelsPaper(Document):
     def _label(self, page: Page, x: float, y: float, label: Label) -> None:
         """The code at the left with its letters under it, mark and names at the right."""
         sheet = self.sheet
-        side = min(sheet.high - 2 * PAD_MM - 3.0, sheet.wide * 0.36, 34.0)
+        side = min(sheet.high - 2 * PAD_MM - 3.0, sheet.wide * 0.36)
         top = y + (sheet.high - side - 3.0) / 2
         draw_code(page, x + PAD_MM, top, side, label.address)
         page.text(x + PAD_MM + side / 2, top + side + 1.4, label.code, BODY, 7, "middle", room=side)
@@ -114,9 +116,9 @@ class LabelsPaper(Document):
         self._words(page, left, y, room, label)
 
     def _words(self, page: Page, x: float, y: float, room: float, label: Label) -> None:
-        size = 9.0 if self.sheet.high < 30 else 11.5
+        size, small = next(sizes for least, sizes in SIZES_PT if self.sheet.high >= least)
         lines = [(label.mark, STRONG, size)]
-        for text, font, one in ((label.name, HEAD, size - 1), (label.words, BODY, 7.0)):
+        for text, font, one in ((label.name, HEAD, size - 1), (label.words, BODY, small)):
             lines += [(line, font, one) for line in _at_most(text, font, one, room, 2)]
         high = sum(leading_mm(one) for _, _, one in lines)
         top = y + max(PAD_MM, (self.sheet.high - high) / 2)

@@ -13,7 +13,7 @@ from estimates.pricing.money import format_money
 from estimates.quoting.figures import currency_of
 from estimates.work.standing import PanelStanding
 from jobs.drawings.piece import small_piece
-from jobs.drawings.scene import Scene
+from jobs.drawings.scene import Scene, bounds
 from jobs.forming import FORMS, ImpossibleShape
 from jobs.models import Job, Panel, Photo, Reading
 from jobs.panels import work_of
@@ -29,6 +29,7 @@ READINGS_HEAD = ("what, after which pass", "read", "planned", "so", "by", "on")
 RANGE_WORDS = (
     "An estimate is a range: half of panels are done by its first figure, most of them by its second."
 )
+PIECE_WIDE, PIECE_HIGH, PIECE_ROOM = 150.0, 84.0, 6.0  # pixels
 EVEN = (2.2, 1.1, 1.0, 1.2)
 
 
@@ -77,10 +78,14 @@ def _panel(panel: Panel, standing: PanelStanding | None, shop: Shop, for_custome
 
 
 def _piece(panel: Panel) -> Scene | None:
+    """The panel's piece, small; a long strip takes no more height than it has."""
     try:
-        return small_piece(work_of(panel), width=150, height=84, mirrored=panel.is_mirrored)
+        work = work_of(panel)
     except ImpossibleShape:
         return None
+    box = bounds(work.by_length.runs)
+    as_high = PIECE_WIDE * (box.bottom - box.top) / (box.right - box.left) + PIECE_ROOM
+    return small_piece(work, width=PIECE_WIDE, height=min(as_high, PIECE_HIGH), mirrored=panel.is_mirrored)
 
 
 def _hours(standing: PanelStanding) -> Table:
