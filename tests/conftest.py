@@ -4,10 +4,15 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from hypothesis import settings
 
 from jobs.models import Customer, Job, Panel
 from jobs.numbers import save_with_number
 from shop.models import GatherSize, LabourRate, Metal, Person, SheetStock, Shop, StageKind
+
+# A machine that does much else at once is slow, not wrong.
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
 
 FOUR_STAGES = [
     # Invented rates for the tests only.
