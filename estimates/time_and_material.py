@@ -18,6 +18,7 @@ from estimates.pricing.entries import BoughtIn
 from estimates.pricing.inputs import Terms
 from estimates.pricing.money import ZERO
 from estimates.pricing.price import Priced
+from estimates.quoting.by_hours import CONSUMABLES
 from estimates.quoting.figures import read_price
 from estimates.work.cost import Rates
 from jobs.models import Job, MaterialUse, TimeEntry
@@ -25,7 +26,6 @@ from shop.figures import mass
 from shop.gauges import sold_as
 from shop.lengths import format_length
 
-CONSUMABLES = "Gas, rod, discs and dye"
 NO_RATE = "no rate was agreed"
 
 

@@ -27,6 +27,7 @@ class QuoteLetter:
     standing: str
     answered: str
     page_address: str = ""
+    by_hours: str = ""
 
 
 class QuotePaper(Letter):
@@ -56,6 +57,9 @@ class QuotePaper(Letter):
         if quote.options:
             yield self.heading("Also possible, if you wish", quote.money_words)
             yield from (self.row(row) for row in quote.options)
+        if quote.by_hours:
+            yield self.space(3)
+            yield from self.words(quote.by_hours)
         yield self.space(4)
         yield from self.words(quote.deposit)
         if quote.terms.strip():

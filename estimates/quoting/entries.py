@@ -12,6 +12,7 @@ from estimates.pricing.inputs import Inputs, Terms
 from estimates.pricing.money import ZERO, Currency, Unpriceable
 from estimates.pricing.price import Priced, price
 from estimates.pricing.shares import as_hours, share_hours
+from estimates.quoting.by_hours import CONSUMABLES
 from estimates.quoting.metal import metal_entry
 from jobs.models import Panel
 from shop.models import LabourRate, SheetStock, Shop, StageKind
@@ -104,7 +105,7 @@ def _panel_entries(figures, levels, overrides, shop) -> list[Entry]:
     if shop.consumables_per_hour and hours_priced:
         key = panel_key(figures.panel, "consumables")
         used_up = Consumable(
-            key=key, name="Gas, rod, discs and dye", part=figures.part, quantity=hours_priced,
+            key=key, name=CONSUMABLES, part=figures.part, quantity=hours_priced,
             cost_each=shop.consumables_per_hour, override=_price(overrides.get(key)),
         )  # fmt: skip
         entries.append(used_up)

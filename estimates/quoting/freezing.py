@@ -43,6 +43,7 @@ def written_down(
         "job": {"number": quote.job.number, "title": quote.job.title},
         "made_on": on.isoformat(),
         "valid_until": quote.valid_until.isoformat() if quote.valid_until else None,
+        "time_and_material": quote.job.time_and_material,
         "shop": _shop(shop),
         "customer": _customer(quote.job.customer),
         "intro": quote.intro, "terms": quote.terms,

@@ -7,6 +7,7 @@ floats; whatever is not known is ``null``::
     number        "2026-014 B"            letter, revision, is_further
     job           {number, title}
     made_on, valid_until
+    time_and_material   whether the job was charged by time and material (not kept by the first of this version)
     shop          {name, address, phone, email, language, units, paper, mark,
                    currency, currency_symbol, currency_decimals, money_style (not in the oldest),
                    overhead_percent, margin_percent, consumables_per_hour, tax_name, tax_percent, prices_include_tax}
@@ -41,11 +42,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
 from estimates.hours import HoursRange
 from estimates.pricing.money import Currency, format_money
 from estimates.pricing.price import Amounts, Priced
 from estimates.pricing.snapshot import from_json
+from estimates.quoting.by_hours import by_hours_words
 from jobs.models import Panel
 from shop.gauges import sold_as
 from shop.lengths import Units, format_blank
@@ -92,6 +95,7 @@ class OfferText:
     deposit_percent: Decimal
     currency: Currency
     panels: tuple[dict, ...]
+    by_hours: str = ""
 
     def money(self, amount: Decimal) -> str:
         """An amount as this quote writes it, always with the currency's decimals."""
@@ -105,6 +109,8 @@ def read_price(frozen: dict, taken: Collection[str] = ()) -> Priced:
 
 def offer_text(frozen: dict, taken: Collection[str] = ()) -> OfferText:
     """What the customer reads, with these options taken: no hours, no cost, no overhead, no margin.
+
+    Only by time and material they read what an hour is charged at, overhead and margin in it.
 
     Raises :class:`estimates.pricing.money.Unpriceable` for an option that the quote does not have.
     """
@@ -135,6 +141,7 @@ def offer_text(frozen: dict, taken: Collection[str] = ()) -> OfferText:
         tax_included=terms.tax_included, tax=priced.total.tax, total=priced.total.gross,
         deposit=priced.deposit, deposit_percent=terms.deposit_percent, currency=terms.currency,
         panels=tuple(frozen["panels"]),
+        by_hours=by_hours_words(frozen, terms, partial(format_money, currency=terms.currency, decimals=True)),
     )  # fmt: skip
 
 

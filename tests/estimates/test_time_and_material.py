@@ -1,18 +1,21 @@
 """A job by time and material: what is owed so far, at the rates of the quote that was accepted."""
 
+import io
 from decimal import Decimal
 
+import pypdf
 import pytest
 
 from estimates.acceptance import accept
 from estimates.drafts import new_draft
 from estimates.models import Payment
 from estimates.payments import MuchMoney, job_statement, keep_payment
+from estimates.quoting.frozen import offer_text
 from estimates.sending import send_quote
 from jobs.models import Job, MaterialUse, Panel, Stage
 from jobs.panels import save_panel
 from shop.models import LabourRate, StageKind
-from tests.estimates.quote_cast import bought_in, discount
+from tests.estimates.quote_cast import bought_in, discount, sent_quote
 from tests.estimates.work_cast import accepted, book, stages_of
 
 pytestmark = pytest.mark.django_db
@@ -169,3 +172,44 @@ def test_metal_is_told_in_the_units_the_quote_was_written_in(by_hours, panel, ow
     cut(panel, sheet)
     (bill,) = job_statement(by_hours).bills
     assert bill.metal[0].words.replace("\xa0", " ") == "23 5/8 × 15 3/4 in, 2.29 lb, for Fairing skin"
+
+
+SAID = (
+    "Charged by time and material: the total is an estimate, and what you pay follows from the work. Hours count at "
+    "€ 68.61, with € 3.18 an hour for gas, rod, discs and dye, without VAT. Metal counts by what is cut of it."
+)
+
+
+def plain(text: str) -> str:
+    return " ".join(text.replace("\xa0", " ").replace("&nbsp;", " ").split())
+
+
+def test_a_quote_says_that_it_is_an_estimate_and_at_which_rates(
+    by_hours, panel, owner, shop, owner_client, stranger_client
+):
+    quote = sent_quote(by_hours, owner, shop)
+    pdf = stranger_client.get(f"/for/{quote.token}/pdf/")
+    letter = pypdf.PdfReader(io.BytesIO(b"".join(pdf.streaming_content))).pages[0].extract_text()
+    assert SAID in plain(letter)
+    assert "Total, estimated" in letter
+    page = plain(stranger_client.get(f"/for/{quote.token}/").content.decode())
+    assert SAID in page
+    assert ">Estimated</th>" in page
+    assert "estimated, VAT in it" in page
+    Job.objects.update(time_and_material=False)  # what was sent holds
+    assert SAID in plain(stranger_client.get(f"/for/{quote.token}/").content.decode())
+
+
+def test_an_agreed_price_says_nothing_of_rates(job, panel, owner, shop, stranger_client):
+    quote = sent_quote(job, owner, shop)
+    page = stranger_client.get(f"/for/{quote.token}/").content.decode()
+    assert "time and material" not in page
+    assert "68.61" not in page
+    del quote.frozen["time_and_material"]  # as the first quotes of this version were kept
+    assert offer_text(quote.frozen).by_hours == ""
+
+
+def test_stages_of_different_rates_are_told_one_by_one(by_hours, panel, owner, shop):
+    LabourRate.objects.filter(stage_kind__slug="layout").update(per_hour=D(40))
+    words = offer_text(sent_quote(by_hours, owner, shop).frozen).by_hours
+    assert "€ 50.82 for layout, € 68.61 for gathering" in plain(words)

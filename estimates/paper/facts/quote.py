@@ -56,6 +56,7 @@ def letter_of(
         head=head, intro=text.intro, items=tuple(_row(item, text) for item in (*text.items, *included, *text.discounts)),
         options=offered, sums=tuple(_sums(text)), money_words=_money_words(text), deposit=_deposit(text),
         terms=text.terms, standing=standing, answered=answered, page_address=address,
+        by_hours=text.by_hours,
     )  # fmt: skip
 
 
@@ -74,7 +75,12 @@ def _sums(text: OfferText):
     if text.tax_percent and not text.tax_included:
         yield Row("Without tax", amount=text.money(text.net), over_line=True)
         yield Row(f"{text.tax_name} {_percent(text.tax_percent)}", amount=text.money(text.tax))
-    yield Row("Total", amount=text.money(text.total), strong=True, over_line=True)
+    yield Row(
+        "Total, estimated" if text.by_hours else "Total",
+        amount=text.money(text.total),
+        strong=True,
+        over_line=True,
+    )
     if text.tax_percent and text.tax_included:
         yield Row(f"of which {text.tax_name} {_percent(text.tax_percent)}", amount=text.money(text.tax))
 
