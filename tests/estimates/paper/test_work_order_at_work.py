@@ -7,11 +7,14 @@ from collections import Counter
 
 import pdfplumber
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
+from estimates.paper.facts.job_set import job_set
 from estimates.paper.facts.work_order import with_all, work_orders
 from jobs.drawings.scene import Text
 from jobs.models import Panel, Stage
-from jobs.panels import add_mirrored_hand
+from jobs.panels import add_mirrored_hand, save_panel
 from jobs.passes import tick_pass, untick_pass
 from jobs.reading_log import log_reading, take_back_reading
 from shop.models import StageKind
@@ -156,3 +159,28 @@ def test_version_is_printed_at_the_foot(shaper_client, staged, owner, shop):
     version = order_of(staged, shop).version
     assert re.fullmatch(r"version [2-9B-Z]{4} of \w{3} \d+ \w+ \d\d:\d\d", version)
     assert version in page_of(shaper_client, staged).extract_text()
+
+
+def pair_at_work(panel, owner) -> None:
+    """A pair whose first hand was counted, and both hands read."""
+    other = add_mirrored_hand(panel, owner)
+    tick_pass(panel, 1, owner, 3)
+    for each in (panel, other):
+        log_reading(each, owner, 1, "edge-length", 559.0)
+
+
+def queries_of_set(job, shop) -> int:
+    with CaptureQueriesContext(connection) as caught:
+        count, papers = job_set(job, shop, str)
+        assert len(list(papers)) == count
+    return len(caught)
+
+
+def test_a_set_of_pairs_at_work_asks_no_more_for_more_of_them(staged, owner, shop):
+    pair_at_work(staged, owner)
+    one = queries_of_set(staged.job, shop)
+    for index in range(4):
+        more = Panel.objects.get(pk=staged.pk)
+        more.pk, more.code, more.hand, more._state.adding = None, f"CPY{index}BBBB", "neither", True
+        pair_at_work(save_panel(more, owner), owner)
+    assert queries_of_set(staged.job, shop) == one
