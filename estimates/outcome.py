@@ -128,6 +128,19 @@ def bias_words(score: Score) -> str:
     return f"Half the time work takes at least {how} than the middle said."
 
 
+def of_the_price(margin_share: float | Decimal) -> str:
+    """Say what is left of a price, from the margin as a share of it; a loss as great as the price is a factor.
+
+    >>> of_the_price(0.258), of_the_price(-0.086), of_the_price(-1196.79)
+    ('25.8 % of the price stays.', 'A loss of 8.6 % of the price.', 'The job cost 1\\u2009198 times its price.')
+    """
+    share = float(margin_share)
+    if share <= 1 - TWICE:
+        return f"The job cost {times(1 - share)} its price."
+    percent = f"{hours(abs(share) * 100)} % of the price"
+    return f"A loss of {percent}." if share < 0 else f"{percent} stays."
+
+
 def times(factor: float) -> str:
     """Write a factor: below ten to a tenth, from there whole.
 

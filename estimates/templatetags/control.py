@@ -70,6 +70,12 @@ def stage_rate(context, stage, hours_per_unit):
 
 
 @register.filter
+def of_the_price(margin_share):
+    """What is left of the price: 25.8 % of the price stays."""
+    return outcome.of_the_price(margin_share)
+
+
+@register.filter
 def off_by(error):
     """How far the middle lay from what it took: 12 %, a factor of 8."""
     return outcome.off_by(error)
@@ -79,12 +85,6 @@ def off_by(error):
 def words(text):
     """The words of a text, to go through."""
     return text.split()
-
-
-@register.filter
-def unsigned(number):
-    """A number without its sign; the words beside it say which way."""
-    return abs(number)
 
 
 @register.filter

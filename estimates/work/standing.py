@@ -107,6 +107,11 @@ class PanelStanding:
         return all(stage.is_done for stage in self.stages)
 
     @property
+    def outcome(self) -> Outcome:
+        """How the hours spent on the panel lie against its range, in words; for one that is done."""
+        return came_out(self.used, self.estimated.p50, self.estimated.p80)
+
+    @property
     def now(self) -> StageStanding | None:
         """The first stage that is not done."""
         return next((stage for stage in self.stages if not stage.is_done), None)

@@ -5,20 +5,22 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('jobs', '0003_panel_own_stages'),
+        ("jobs", "0003_panel_own_stages"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='job',
-            name='unpaid',
+            model_name="job",
+            name="unpaid",
             field=models.DecimalField(blank=True, decimal_places=3, editable=False, max_digits=12, null=True),
         ),
         migrations.AddConstraint(
-            model_name='job',
-            constraint=models.CheckConstraint(condition=models.Q(('state', 'closed'), ('unpaid', None), _connector='OR'), name='job_unpaid_only_once_closed'),
+            model_name="job",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("state", "closed"), ("unpaid", None), _connector="OR"),
+                name="job_unpaid_only_once_closed",
+            ),
         ),
     ]

@@ -250,3 +250,33 @@ def test_a_paid_job_is_closed_without_a_word_of_money(worked, owner, owner_clien
     assert "Not paid yet:" not in owner_client.get(address(worked)).content.decode()
     close_job(worked, owner)
     assert "still to be paid" not in owner_client.get(worked.get_absolute_url()).content.decode()
+
+
+def test_once_closed_the_page_says_margin_then_hours_then_what_was_learned(worked, owner, owner_client):
+    close_job(worked, owner)
+    page = owner_client.get(address(worked)).content.decode()
+    heads = [part.split("</h2>")[0].split(">")[-1] for part in page.split("<h2")[1:]]
+    assert heads == ["Margin earned", "Estimate against actual", "What was learned", "Open it again"]
+    assert "How each rate moved" in page
+    assert "Close the job" not in page
+
+
+def test_a_panel_is_told_as_a_whole_under_its_stages(worked, panel, owner_client):
+    page = owner_client.get(address(worked)).content.decode()
+    whole = page.split("<tfoot>")[1].split("</tfoot>")[0]
+    assert "18.0 h" in whole
+    assert "times its high end" in whole
+    stage = stages_of(panel)["smoothing"]
+    stage.progress, stage.done_at = D("0.6"), None
+    stage.save()
+    page = owner_client.get(address(worked)).content.decode()
+    assert "not finished" in page.split("<tfoot>")[1].split("</tfoot>")[0]
+
+
+def test_a_loss_greater_than_the_price_is_told_as_a_factor(worked, shop, owner_client):
+    LabourRate.objects.update(per_hour=D("54000"))
+    share = closing_of(worked, shop).margin_share
+    page = owner_client.get(address(worked)).content.decode()
+    assert share < -1
+    assert "times its price." in page
+    assert "A loss of" not in page

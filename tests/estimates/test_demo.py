@@ -146,7 +146,9 @@ def put_away(response) -> None:
 def test_every_page_answers(as_osk):
     as_osk.raise_request_exception = False
     answers = {}
-    for address in sorted(pages(leave_out={"offer-answer", "offer-ask"})):  # opened, they lead back to the offer
+    for address in sorted(
+        pages(leave_out={"offer-answer", "offer-ask"})
+    ):  # opened, they lead back to the offer
         response = as_osk.get(address)
         answers[address] = response.status_code
         put_away(response)
