@@ -43,7 +43,8 @@ class Closing:
 
     standing: JobStanding
     agreed: tuple[Agreed, ...]
-    price: Decimal
+    price: Decimal  # without tax: agreed, or charged where that is by time and material
+    by_hours: bool
     cost: JobCost
     lessons: Lessons
     unfinished: tuple[StageStanding, ...]
@@ -70,17 +71,18 @@ class Closing:
 def closing_of(job: Job, shop: Shop) -> Closing:
     """Add up what a job earned and what it teaches, in a constant number of queries."""
     standing = standing_of_job(job)
-    agreed = agreed_quotes(job)
+    agreed, account = agreed_quotes(job), job_statement(job)
     running = TimeEntry.objects.filter(stage__panel__job=job, ended_at=None)
     return Closing(
         standing=standing,
         agreed=tuple(agreed),
-        price=net_price(agreed),
+        price=net_price(agreed) if account.charged is None else account.charged,
+        by_hours=account.charged is not None,
         cost=cost_of(job, agreed, shop),
         lessons=lessons_of(standing, shop),
         unfinished=tuple(unfinished(standing)),
         running=tuple(running.select_related("person", "stage__kind", "stage__panel__job")),
-        still_to_pay=job_statement(job).balance,
+        still_to_pay=account.balance,
     )
 
 

@@ -63,6 +63,11 @@ class Statement:
         return self.price if self.bills is None else sum((each.total.gross for each in self.bills), ZERO)
 
     @property
+    def charged(self) -> Decimal | None:
+        """What the bills come to without tax; nothing where the price was agreed."""
+        return None if self.bills is None else sum((each.total.net for each in self.bills), ZERO)
+
+    @property
     def deposit_asked(self) -> Decimal:
         """The sum of the deposits they ask for."""
         return sum((quote.deposit for quote in self.agreed), ZERO)

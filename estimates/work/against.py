@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from django.utils import timezone
 
+from estimates.payments import job_statement
 from estimates.pricing.earned_value import EarnedValue, Work, of_work
 from estimates.pricing.money import Currency, format_money
 from estimates.quoting.figures import currency_of
@@ -34,7 +35,8 @@ class Money:
     """The owner's side of a job: price, cost, and earned value on its labour."""
 
     agreed: tuple[Agreed, ...]
-    price: Decimal
+    price: Decimal  # without tax: agreed, or charged so far where that is by time and material
+    by_hours: bool
     cost: JobCost
     earned: tuple[Term, ...]
     at_completion: str
@@ -79,11 +81,12 @@ def against(job: Job, person: Person, shop: Shop) -> Against:
 def _money(standing: JobStanding, shop: Shop) -> Money:
     agreed, rates, money = agreed_quotes(standing.job), Rates(), currency_of(shop)
     cost = cost_of(standing.job, agreed, shop, rates)
-    price = net_price(agreed)
+    charged = job_statement(standing.job).charged if standing.job.time_and_material else None
     earned = earned_value_of(standing, cost, rates, timezone.localdate())
     planned = planned_share(standing.job, timezone.localdate()) is not None
     return Money(
-        agreed=tuple(agreed), price=price, cost=cost, earned=tuple(terms_of(earned, money, planned=planned)),
+        agreed=tuple(agreed), price=net_price(agreed) if charged is None else charged,
+        by_hours=charged is not None, cost=cost, earned=tuple(terms_of(earned, money, planned=planned)),
         at_completion=_ending(earned, money),
     )  # fmt: skip
 

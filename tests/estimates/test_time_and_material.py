@@ -5,8 +5,10 @@ from decimal import Decimal
 
 import pypdf
 import pytest
+from django.urls import reverse
 
 from estimates.acceptance import accept
+from estimates.closing import closing_of
 from estimates.drafts import new_draft
 from estimates.models import Payment
 from estimates.payments import MuchMoney, job_statement, keep_payment
@@ -57,6 +59,18 @@ def test_hours_and_metal_come_to_what_the_quotes_rates_say(by_hours, panel, owne
     assert account.owed == net + (net * D("0.23")).quantize(D("0.01"))
     assert account.balance == account.owed
     assert account.price != account.owed
+
+
+def test_what_the_job_earns_is_what_is_charged(by_hours, panel, owner, shop, owner_client):
+    accepted(by_hours, owner, shop)
+    book(stages_of(panel)["layout"], owner, "2")
+    account = job_statement(by_hours)
+    closing = closing_of(by_hours, shop)
+    assert closing.price == account.charged == D("137.22") + D("6.36")
+    assert closing.margin == closing.price - closing.cost.total
+    for page in ("job-against", "job-close"):
+        shown = owner_client.get(reverse(page, args=[by_hours.number])).content.decode()
+        assert "by time and material, without tax" in shown
 
 
 def test_rates_changed_since_charge_nothing_else(by_hours, panel, owner, shop):

@@ -130,7 +130,10 @@ def _money(closing: Closing, shop: Shop) -> Table:
     money = partial(format_money, currency=currency_of(shop), decimals=True)
     cost, share = closing.cost, closing.margin_share
     rows = [
-        ("Price agreed, without tax", money(closing.price)),
+        (
+            f"Price {'by time and material' if closing.by_hours else 'agreed'}, without tax",
+            money(closing.price),
+        ),
         (f"Labour, {hours(cost.hours)} h", money(cost.labour)),
         ("Metal", money(cost.metal)),
         ("Consumables", money(cost.consumables)),
