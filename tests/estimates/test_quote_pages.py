@@ -524,3 +524,12 @@ def test_a_draft_of_twelve_panels_is_redrawn_while_one_waits(draft, panel, owner
     start = perf_counter()
     owner_client.get(address(draft), headers=HTMX)
     assert perf_counter() - start < 1
+
+
+def test_a_shop_without_tax_reads_no_word_of_it(draft, owner_client, shop):
+    assert "VAT in it" in flat(owner_client.get(address(draft)))
+    shop.tax_percent = 0
+    shop.save()
+    page = flat(owner_client.get(address(draft)))
+    assert "The quote comes to" in page
+    assert "VAT" not in page.partition("<main")[2].partition("Lines")[0]
