@@ -49,7 +49,7 @@ test: test-env
 test-postgres: test-env
 	./.ci/with-postgres $(BIN)/python -m pytest -n 2 --dist loadfile tests/shop tests/jobs tests/estimates \
 		--ignore tests/jobs/forming --ignore tests/jobs/drawings --ignore tests/estimates/hours \
-		--ignore tests/estimates/pricing
+		--ignore tests/estimates/pricing --ignore tests/estimates/paper
 
 check: test-env
 	$(BIN)/ruff check .

@@ -218,7 +218,7 @@ def _refuse_slips(amounts: dict[str, float], hours: dict[str, float | None]) -> 
     for driver in DRIVERS.values():
         if amounts[driver.name] > GREATEST_DRIVER:
             raise UnusableHistory(
-                f"{driver.name}: {amounts[driver.name]:,.0f} {driver.unit} is more than any panel has "
+                f"{driver.name}: {amounts[driver.name]:,.7g} {driver.unit} is more than any panel has "
                 f"({GREATEST_DRIVER:,.0f} {driver.unit}); is it in another unit?"
             )
     for name, taken in hours.items():

@@ -36,7 +36,8 @@ def understood(thickness_mm: float, metal: Metal) -> str:
 
 def gathers_of(metal: Metal | None, method: str, units: str) -> dict[str, str]:
     """What one gather takes and how wide the die is in a metal by a method, as typed."""
-    sizes = metal.gather_sizes.filter(method=method) if metal else ()
+    known = metal is not None and method in GatherSize.Method.values
+    sizes = metal.gather_sizes.filter(method=method) if known else ()
     size = next(iter(sizes), GatherSize())
     return {name: length_to_edit(getattr(size, name), units) for name in ("gather_mm", "die_width_mm")}
 

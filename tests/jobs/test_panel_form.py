@@ -181,6 +181,14 @@ ODD = st.one_of(
 )
 
 
+@pytest.mark.parametrize(
+    "name", ["method", "finish", "grain", "hand", "metal", "form", "name", "note", "thickness_mm"]
+)
+def test_a_character_no_database_keeps_is_refused(form, name):
+    made = form(**{name: "hand\0"})
+    assert made.errors
+
+
 @settings(
     max_examples=150,
     deadline=None,
