@@ -172,7 +172,8 @@ def _answers(
     questions = lessons_of(standing, Shop.standing()).questions
     wrong = wrong_verdicts(questions, given)
     if missing or wrong:
-        text = " ".join(filter(None, (_not_done(missing), _not_answered([panels[pk] for pk in wrong]))))
+        unanswered = [panel for pk, panel in panels.items() if pk in wrong]
+        text = " ".join(filter(None, (_not_done(missing), _not_answered(unanswered))))
         raise CloseRefused(text, tuple(stage.pk for stage in missing), wrong)
     teaching = {str(each.panel): "teaches" for each in questions if given[each.panel.pk].teaches}
     return {str(stage): said for stage, said in words.items()} | teaching

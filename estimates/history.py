@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from estimates import hours
-from estimates.learning import as_past_panel
+from estimates.learning import as_past_panel, first_rates, past_panels, stage_kinds
 from estimates.models import PastPanel
 from shop.audit import record
 from shop.figures import counted
@@ -32,7 +32,8 @@ class ImportPlan:
 
     ``differing`` names rows of the book that the file says otherwise of: the book's own stay as they are.
     ``strange_metals`` are metals of new rows that no panel is made of, each with its number of rows: a slip, or a
-    metal that nothing will be estimated by.
+    metal that nothing will be estimated by. ``unlike`` are stages of new rows that took hours nobody would expect
+    from the book and the rest of the file.
     """
 
     new: tuple[hours.PastPanel, ...]
@@ -41,6 +42,7 @@ class ImportPlan:
     bad: tuple[hours.BadRow, ...]
     ignored_columns: tuple[str, ...]
     strange_metals: tuple[tuple[str, int], ...] = ()
+    unlike: tuple[hours.Unlike, ...] = ()
 
     @property
     def strange_words(self) -> str:
@@ -70,7 +72,13 @@ def plan_import(source: bytes | str) -> ImportPlan:
     known = [panel for panel in fitting if panel.key in stored]
     differing = [panel.panel for panel in known if _differs(panel, stored[panel.key])]
     return ImportPlan(
-        tuple(new), len(known), tuple(differing), bad, notebook.ignored_columns, _strange_metals(new)
+        tuple(new),
+        len(known),
+        tuple(differing),
+        bad,
+        notebook.ignored_columns,
+        _strange_metals(new),
+        _unlike(new),
     )
 
 
@@ -166,6 +174,20 @@ def _why_it_does_not_fit(panel: hours.PastPanel) -> str:
 def _strange_metals(panels: Iterable[hours.PastPanel]) -> tuple[tuple[str, int], ...]:
     names = Counter(panel.drivers.metal.strip().casefold() for panel in panels)
     return tuple((name, count) for name, count in names.items() if name not in KNOWN_METALS)
+
+
+def _unlike(new: Iterable[hours.PastPanel]) -> tuple[hours.Unlike, ...]:
+    """What the book would find odd about these panels if it had learned from them."""
+    named = {f"new {number}": panel for number, panel in enumerate(new)}
+    if not named:
+        return ()
+    joined = [replace(panel, panel=key) for key, panel in named.items()]
+    shop = Shop.standing()
+    model = hours.learn(
+        [*past_panels(), *joined], first_rates(shop, stage_kinds()), on=timezone.localdate(),
+        half_life_days=shop.history_half_life_days,
+    )  # fmt: skip
+    return tuple(replace(odd, panel=named[odd.panel].panel) for odd in model.unlike if odd.panel in named)
 
 
 def _stored(panels: Iterable[hours.PastPanel]) -> dict[tuple[str, date, int], hours.PastPanel]:

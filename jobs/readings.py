@@ -14,7 +14,7 @@ from jobs.forming.result import Pass
 from jobs.models import Panel, PassDone, Reading
 from jobs.panels import marking_of, sheet_of, work_of
 from jobs.reading_words import meaning, signed, typed, written
-from shop.lengths import format_length
+from shop.lengths import NO_BREAK, format_length
 from shop.models import Shop
 
 # What the bench calls a kind of reading, and what forming calls it.
@@ -173,7 +173,8 @@ def _that_counts(readings: Sequence[Reading]) -> Reading | None:
 
 def stepped(kind: str, value: float, steps: int, shop: Shop) -> str:
     """A reading moved by one press of plus or minus, as it is typed; never below nought."""
-    return written(kind, max(0.0, value + steps * _step(kind, shop)), shop, with_unit=False)
+    moved = max(0.0, value + steps * _step(kind, shop))
+    return written(kind, moved, shop, with_unit=False).replace(NO_BREAK, " ")
 
 
 def _has(work: Work, pass_number: int) -> bool:

@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
-from shop.lengths import INCH_MM, MINUS, THIN_SPACE, Units
+from shop.lengths import INCH_MM, MINUS, NO_BREAK, THIN_SPACE, Units
 
 EN_DASH = "\u2013"
-NO_BREAK = "\u00a0"
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "March", "April", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
 

@@ -21,6 +21,7 @@ MAX_LENGTH_MM = 100_000  # 100 m: longer than any roll a small shop lays out, so
 MAX_TURN_DEG = 360
 MAX_CHARACTERS = 40  # enough for "1 234.5 millimetres", too short for a flood of digits
 THIN_SPACE = "\u2009"
+NO_BREAK = "\u00a0"
 MINUS = "\u2212"
 
 _MM_IN: dict[str, Fraction] = {
@@ -133,7 +134,7 @@ def format_blank(length_mm: float, width_mm: float, units: Units = "mm") -> str:
     """Write what a blank measures, both sides rounded up: one cut a hair too small is scrap.
 
     >>> format_blank(44.46, 25.4, "in"), format_blank(737.61, 388.0)
-    ('1 25/32 × 1 in', '737.7 × 388 mm')
+    ('1\\xa025/32 × 1 in', '737.7 × 388 mm')
     """
     return f"{format_length(length_mm, units, False, up=True)} × {format_length(width_mm, units, up=True)}"
 
@@ -148,7 +149,7 @@ def format_length(length_mm: float, units: Units = "mm", with_unit: bool = True,
     Raises ``ValueError`` for a length that is not finite.
 
     >>> format_length(44.45, "in")
-    '1 3/4 in'
+    '1\\xa03/4 in'
     >>> format_length(180.0), format_length(52.04, with_unit=False)
     ('180 mm', '52')
     """
@@ -289,7 +290,8 @@ def _inches(length_mm: float) -> str:
     fraction = Fraction(rest, 32)
     if not fraction:
         return str(whole)
-    return f"{whole} {fraction}" if whole else str(fraction)
+    # The end of a line between the two would make 13 25/32 two figures.
+    return f"{whole}{NO_BREAK}{fraction}" if whole else str(fraction)
 
 
 def _one_decimal(value: float) -> str:

@@ -45,7 +45,7 @@ def value_in_words(value: object, name: str, units: Units) -> object:
     """A kept value in the shop's units, by what its column's name says it is; what is no number stays as it is.
 
     >>> value_in_words(44.45, "trim_mm", "in"), value_in_words({"depth_mm": 60.0, "stretch": False}, "dimensions", "mm")
-    ('1 3/4 in', 'depth 60 mm, stretch no')
+    ('1\\xa03/4 in', 'depth 60 mm, stretch no')
     >>> value_in_words("0.85", "second_hand_factor", "mm"), value_in_words(None, "place", "mm")
     ('85 %', 'nothing')
     """

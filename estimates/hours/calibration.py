@@ -85,6 +85,7 @@ class Move:
     panel: str
     finished_on: date
     stage: str
+    metal: str
     before: float
     after: float
 
@@ -114,10 +115,19 @@ class Calibration:
         """Return the score of each metal, for one stage or the total."""
         return self._scores((t for t in self.trials if t.stage == stage), lambda trial: trial.metal)
 
-    def greatest_moves(self, count: int = 5) -> tuple[Move, ...]:
-        """Return what changed the rates most."""
-        moves = sorted(self.moves, key=lambda move: abs(math.log(move.after / move.before)), reverse=True)
-        return tuple(moves[:count])
+    def greatest_moves(
+        self, count: int = 5, *, stage: str = "", metal: str = "", since: date | None = None
+    ) -> tuple[Move, ...]:
+        """Return what changed the rates most: of one stage, metal or all, by panels finished from a day on or ever."""
+        asked = [
+            move
+            for move in self.moves
+            if stage in ("", move.stage)
+            and metal in ("", move.metal)
+            and (since is None or move.finished_on >= since)
+        ]
+        asked.sort(key=lambda move: abs(math.log(move.after / move.before)), reverse=True)
+        return tuple(asked[:count])
 
     def _scores(self, trials: Iterable[Trial], key: Callable[[Trial], str]) -> dict[str, Score]:
         sorted_out: dict[str, list[Trial]] = {}
@@ -191,4 +201,4 @@ def moves(before: Model, after: Model, panel: PastPanel) -> Iterator[Move]:
     for stage in STAGES:
         if panel.hours_per_unit(stage) is not None:
             was, now = (model.rates[stage].middle_per_unit(panel.drivers) for model in (before, after))
-            yield Move(panel.panel, panel.finished_on, stage, was, now)
+            yield Move(panel.panel, panel.finished_on, stage, panel.drivers.metal, was, now)

@@ -46,6 +46,12 @@ class Unlike:
     hours: float
     expected_hours: float
 
+    def __str__(self) -> str:
+        return (
+            f"{self.panel}: {self.stage} took {self.hours:g} h where the other panels say "
+            f"{self.expected_hours:.2g} h; leave it out if something went wrong."
+        )
+
 
 def far_off(
     belief: Belief, rows: Array, row_of: NDArray[np.intp], values: Array, weights: Array

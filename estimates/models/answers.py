@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import Q
 
 from estimates.models.quotes import Quote
+from estimates.models.sent import Sent
 
 
 class Answer(models.Model):
@@ -51,19 +52,12 @@ class Question(models.Model):
         return self.text[:60]
 
 
-class LinkSent(models.Model):
-    """The link of a quote, sent to the customer by e-mail: once for a press, and again when they are asked again."""
+class LinkSent(Sent):
+    """The link of a quote, sent to the customer, and again when they are asked again."""
 
     quote = models.ForeignKey(Quote, on_delete=models.CASCADE, related_name="links_sent")
-    to = models.EmailField()
-    at = models.DateTimeField(auto_now_add=True)
-    person = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
-    )
-    submission = models.UUIDField(null=True, unique=True, editable=False)
 
-    class Meta:
-        ordering = ["-at"]
+    class Meta(Sent.Meta):
         verbose_name_plural = "links sent"
 
     def __str__(self):

@@ -3,6 +3,7 @@
 from django.conf import settings
 from django.db import models
 
+from estimates.models.sent import Sent
 from jobs.models import Job, ProgressLink
 from jobs.models.jobs import new_token
 
@@ -24,39 +25,25 @@ class CalendarLink(models.Model):
         return "Calendar of the shop"
 
 
-class ProgressSent(models.Model):
-    """The link of a customer's progress page, sent by e-mail: once for a press."""
+class ProgressSent(Sent):
+    """The link of a customer's progress page."""
 
     link = models.ForeignKey(ProgressLink, on_delete=models.CASCADE, related_name="sent")
-    to = models.EmailField()
-    at = models.DateTimeField(auto_now_add=True)
-    person = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
-    )
-    submission = models.UUIDField(null=True, unique=True, editable=False)
 
-    class Meta:
-        ordering = ["-at"]
+    class Meta(Sent.Meta):
         verbose_name_plural = "progress links sent"
 
     def __str__(self):
         return f"{self.link} to {self.to}"
 
 
-class StatementSent(models.Model):
-    """A job's statement, sent to the customer by e-mail: once for a press. ``to_pay`` is what stood open on it."""
+class StatementSent(Sent):
+    """A job's statement. ``to_pay`` is what stood open on it."""
 
     job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="statements_sent")
-    to = models.EmailField()
     to_pay = models.DecimalField(max_digits=12, decimal_places=3)
-    at = models.DateTimeField(auto_now_add=True)
-    person = models.ForeignKey(
-        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
-    )
-    submission = models.UUIDField(null=True, unique=True, editable=False)
 
-    class Meta:
-        ordering = ["-at"]
+    class Meta(Sent.Meta):
         verbose_name_plural = "statements sent"
 
     def __str__(self):

@@ -1,6 +1,7 @@
 """What the pages of past panels show: the list with its record, and one panel among its like."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
@@ -18,6 +19,8 @@ from shop.models import Shop, StageKind
 
 ROWS_A_PAGE = 30
 PLOT_STAGE = "gathering"
+LATELY = timedelta(days=365)
+MOVES_SHOWN = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,14 @@ class PastRow:
 
 
 @dataclass(frozen=True, slots=True)
+class RateMove:
+    """A past panel that changed the rate of a stage, for work like itself."""
+
+    past: PastPanel
+    move: hours.Move
+
+
+@dataclass(frozen=True, slots=True)
 class PastPage:
     """The list of past panels with the shop's record."""
 
@@ -46,6 +57,7 @@ class PastPage:
     metal: str
     stage: str
     record: tuple[StageRecord, ...]
+    moved: tuple[RateMove, ...]
     left_out: tuple[PastPanel, ...]
     over_time: Scene | None
     plot: Scene | None
@@ -103,10 +115,21 @@ def past_page(shop: Shop, *, metal: str = "", stage: str = "", page: object = 1)
             PastRow(row, stage_hours(row, stage), trials.get((str(row.pk), stage or TOTAL))) for row in shown
         ),
         metals=metals, metal=metal, stage=stage, record=tuple(by_stage(record)),
+        moved=_moved(record, stage, metal),
         left_out=tuple(PastPanel.objects.exclude(left_out_reason="").select_related("left_out_by")),
         over_time=over_time_plot(told) if told else None,
         plot=_plot(shop, stage or PLOT_STAGE, metal), count=shown.paginator.count,
     )  # fmt: skip
+
+
+def _moved(record: hours.Calibration, stage: str, metal: str) -> tuple[RateMove, ...]:
+    """What changed the rates most in the last year of work; the first panels of a book outweigh it for ever."""
+    if not record.moves:
+        return ()
+    since = max(move.finished_on for move in record.moves) - LATELY
+    moves = record.greatest_moves(MOVES_SHOWN, stage=stage, metal=metal, since=since)
+    panels = PastPanel.objects.in_bulk([int(move.panel) for move in moves])
+    return tuple(RateMove(panels[int(move.panel)], move) for move in moves)
 
 
 def one_past(past: PastPanel, shop: Shop, stage: str = "") -> OnePast:

@@ -20,7 +20,8 @@ from jobs.drawings.scene import Scene
 from jobs.drawings.strip import FOUR, hours_scale
 from jobs.drawings.strip_scales import hours_axis
 from jobs.pieces import piece_of
-from shop.figures import NO_BREAK, counted, hours, hours_between
+from shop.figures import counted, hours, hours_between
+from shop.lengths import NO_BREAK
 
 STAGE_WIDTH = 150.0  # pixels of a stage's strip in the result
 

@@ -8,7 +8,8 @@ from estimates.hours import DRIVERS
 from estimates.today.needs import near_day
 from estimates.work import date_words
 from shop.driver_units import driver_unit
-from shop.figures import NO_BREAK, figure
+from shop.figures import figure
+from shop.lengths import NO_BREAK
 from shop.outside import address_for
 
 register = template.Library()

@@ -10,6 +10,7 @@ from shop.forms.standing import DATE
 from shop.forms.unit_fields import DensityField, PriceByMassField
 from shop.lengths import Unreadable, length_to_edit, parse_length_mm
 from shop.models import GatherSize, Metal, Person, SheetStock
+from shop.stock import KEPT
 
 
 class MetalForm(StaleGuard, ShopModelForm):
@@ -91,18 +92,7 @@ class SheetForm(StaleGuard, ShopModelForm):
 
     class Meta:
         model = SheetStock
-        fields = [
-            "metal",
-            "thickness_mm",
-            "length_mm",
-            "width_mm",
-            "cost",
-            "kind",
-            "state",
-            "expected_on",
-            "place",
-            "heat_number",
-        ]
+        fields = KEPT
         widgets = {"kind": forms.RadioSelect, "state": forms.RadioSelect, "expected_on": DATE}
 
     def __init__(self, *args, person: Person, **kwargs):

@@ -113,14 +113,14 @@ def driver(context, name, amount=None):
     if amount is None:
         return driver_units.driver_words(name, _units(context))
     unit = driver_units.driver_unit(name, _units(context))
-    return f"{figures.figure(unit.shown(amount), 1)}{figures.NO_BREAK}{unit.name}"
+    return f"{figures.figure(unit.shown(amount), 1)}{lengths.NO_BREAK}{unit.name}"
 
 
 @register.simple_tag(takes_context=True)
 def first_rate(context, kind):
     """The first rate of one of the four stages: 0.116 h/in²."""
     unit = driver_units.driver_unit(kind.driver, _units(context))
-    return f"{figures.figure(unit.rate(kind.hours_per_unit), 3)}{figures.NO_BREAK}h/{unit.name}"
+    return f"{figures.figure(unit.rate(kind.hours_per_unit), 3)}{lengths.NO_BREAK}h/{unit.name}"
 
 
 def _units(context) -> str:

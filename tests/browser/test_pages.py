@@ -124,6 +124,7 @@ OWNERS = {
     "job, closed": lambda: _job("Font cover").get_absolute_url(),
     "job, an enquiry": lambda: _job("Ladle bowl, big").get_absolute_url(),
     "job against its estimate, over": lambda: reverse("job-against", args=[_job("Bow fairing, lake launch").number]),
+    "job-close, closed": lambda: reverse("job-close", args=[_job("Font cover").number]),
     "customer": _first("customer", Customer),
     "customer-edit": _first("customer-edit", Customer),
     "photo": _first("photo", Photo),

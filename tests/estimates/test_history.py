@@ -131,6 +131,25 @@ def test_a_metal_nobody_knows_is_pointed_out_with_what_is_known(shop, owner, own
     assert plan_import(notebook(CAP, TANK)).strange_words == ""
 
 
+def test_hours_unlike_all_others_are_pointed_out_before_they_come_in(shop, owner, owner_client):
+    rows = [CAP.replace("Cap", f"Cap {number}") for number in range(6)]
+    import_panels(plan_import(notebook(*rows)).new, owner)
+    text = notebook(CAP.replace("9.5", "10000"), TANK)
+    [odd] = plan_import(text).unlike
+    assert (odd.panel, odd.stage, odd.hours) == ("Cap", "gathering", 10000)
+    assert 8 < odd.expected_hours < 11
+    upload = SimpleUploadedFile("old.csv", text.encode())
+    page = owner_client.post(reverse("past-panels-import"), {"file": upload}).content.decode()
+    assert "Cap: gathering took 10000 h where the other panels say" in page
+    assert plan_import(notebook(CAP, TANK)).unlike == ()
+
+
+def test_a_heading_alone_is_said_to_hold_no_row(shop, owner_client):
+    upload = SimpleUploadedFile("old.csv", notebook().encode())
+    page = owner_client.post(reverse("past-panels-import"), {"file": upload}).content.decode()
+    assert "The file has its heading, and no row under it." in page
+
+
 def test_decimal_commas_and_semicolons_are_read(shop, owner):
     text = notebook(CAP).replace(".", ";;").replace(",", ";").replace(";;", ",")
     import_panels(plan_import(text).new, owner)

@@ -20,7 +20,7 @@ ANY_HOURS = st.floats(0, 1e6, allow_nan=False)
 
 
 def moved(before: float, after: float) -> Move:
-    return Move("Cap", date(2026, 3, 2), "gathering", before, after)
+    return Move("Cap", date(2026, 3, 2), "gathering", "aluminium", before, after)
 
 
 @pytest.mark.parametrize(

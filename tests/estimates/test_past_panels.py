@@ -45,6 +45,25 @@ def test_the_record_is_told_in_words(owner_client, shop):
     assert "than the middle said." in page or "The middle is where it should be." in page
 
 
+def test_what_changed_a_rate_most_is_named_with_the_panel_that_did(owner_client, shop):
+    make_past(12)
+    (slow,) = make_past(1, name_from=400, gathering_hours=20.0)
+    shown = past_page(shop, stage="gathering")
+    first = shown.moved[0]
+    assert (first.past, first.move.stage) == (slow, "gathering")
+    assert first.move.after > first.move.before
+    assert {each.move.stage for each in shown.moved} == {"gathering"}
+    page = owner_client.get(reverse("past-panels")).content.decode()
+    told = page.partition("What changed the rates")[2].partition("</table>")[0]
+    assert told.index("Panel 400") < told.index("slower")
+
+
+def test_panels_of_more_than_a_year_before_the_last_are_no_news(shop):
+    make_past(1, gathering_hours=60.0)
+    make_past(3, name_from=400)
+    assert {each.past.name for each in past_page(shop).moved} <= {"Panel 400", "Panel 401", "Panel 402"}
+
+
 def test_a_few_panels_say_that_they_are_few(owner_client, shop):
     make_past(3)
     assert "3 panels can say little yet." in owner_client.get(reverse("past-panels")).content.decode()

@@ -62,7 +62,7 @@ def test_a_clock_that_is_ahead_shows_nought():
 
 def test_tags_follow_the_shop():
     shop = SimpleNamespace(units="in", currency_symbol="$", currency_decimals=0)
-    assert render("{% measure 44.45 %}", shop=shop) == "1 3/4 in"
+    assert render("{% measure 44.45 %}", shop=shop) == f"1{HARD}3/4 in"
     assert render("{% money amount %}", shop=shop, amount=Decimal("2544.50")) == f"${HARD}2{THIN}545"
     assert render("{% money_between 640 780 %}", shop=shop) == f"${HARD}640{DASH}780"
     assert render("{% hours_between 32 38 %}") == f"32{DASH}38{HARD}h"

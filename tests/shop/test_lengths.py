@@ -149,13 +149,13 @@ def test_any_scramble_of_the_trades_signs_is_a_length_or_a_clear_refusal(text: s
 @pytest.mark.parametrize(
     ("length_mm", "inches", "millimetres"),
     [
-        (44.45, "1 3/4 in", "44.5 mm"),
+        (44.45, "1\u00a03/4 in", "44.5 mm"),
         (0.0, "0 in", "0 mm"),
         (19.05, "3/4 in", "19.1 mm"),
         (177.8, "7 in", "177.8 mm"),
         (25.39, "1 in", "25.4 mm"),
         (0.79375, "1/32 in", "0.8 mm"),
-        (2545.46, "100 7/32 in", "2\u2009545.5 mm"),
+        (2545.46, "100\u00a07/32 in", "2\u2009545.5 mm"),
         (-6.35, "−1/4 in", "−6.4 mm"),
         (-0.01, "0 in", "0 mm"),
     ],
@@ -188,6 +188,10 @@ def test_a_written_length_reads_back_within_half_a_step(
 def test_every_thirty_second_reads_back_exactly(thirty_seconds: int) -> None:
     length_mm = parse_length_mm(f"{thirty_seconds}/32 in")
     assert parse_length_mm(format_length(length_mm, "in")) == length_mm
+
+
+def test_no_line_ends_between_whole_inches_and_their_fraction():
+    assert format_blank(350.0, 350.0, "in") == "13\u00a025/32 × 13\u00a025/32 in"
 
 
 @pytest.mark.parametrize(("units", "step_mm"), [("in", 25.4 / 32), ("mm", 0.1)])

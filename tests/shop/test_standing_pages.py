@@ -1,5 +1,6 @@
 """The owner keeps people, rates, metals and sheets; a shaper reads what the bench needs; a stranger sees the door."""
 
+import re
 from datetime import date
 from decimal import Decimal
 from io import BytesIO
@@ -330,3 +331,10 @@ def test_a_shaper_is_not_told_by_the_trail_what_was_paid(shaper_client, owner_cl
     )
     assert "Deposit 731" in owner_client.get(job.get_absolute_url()).content.decode()
     assert "Deposit 731" not in shaper_client.get(job.get_absolute_url()).content.decode()
+
+
+@pytest.mark.parametrize("name", ["metals", "sheet-list"])
+def test_every_cell_says_what_it_is_where_a_phone_folds_the_table(name, owner_client, sheet):
+    rows = owner_client.get(reverse(name)).content.decode().partition("<tbody>")[2].partition("</tbody>")[0]
+    assert "<td" in rows
+    assert re.findall(r"<td(?![^>]* data-label=)[^>]*>", rows) == []

@@ -54,10 +54,7 @@ class Command(OneLineCommand):
             refuse(str(error))
         self._point_out_a_strange_metal(drivers, past)
         for odd in model.unlike:
-            self.stderr.write(
-                f"{odd.panel}: {odd.stage} took {odd.hours:g} h where the other panels say "
-                f"{odd.expected_hours:.2g} h; leave it out if something went wrong."
-            )
+            self.stderr.write(str(odd))
         write = _as_json if options["json"] else _as_table
         self.stdout.write(write(model, model.estimate(drivers)))
 

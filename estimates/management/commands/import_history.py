@@ -32,6 +32,8 @@ class Command(OneLineCommand):
             self.stderr.write(f"Columns not used: {', '.join(plan.ignored_columns)}")
         if plan.strange_words:
             self.stderr.write(plan.strange_words)
+        for odd in plan.unlike:
+            self.stderr.write(str(odd))
         for name in plan.differing:
             self.stderr.write(f"{name}: the book says otherwise and stays as it is")
         if plan.bad and not options["skip_bad"]:

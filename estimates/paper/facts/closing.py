@@ -11,7 +11,7 @@ from estimates.paper.closing import ClosedPanel, ClosingSheet, Table
 from estimates.paper.values import Picture
 from estimates.pricing.money import format_money
 from estimates.quoting.figures import currency_of
-from estimates.work.standing import PanelStanding
+from estimates.work.standing import PanelStanding, StageStanding
 from jobs.drawings.piece import small_piece
 from jobs.drawings.scene import Scene, bounds
 from jobs.forming import FORMS, ImpossibleShape
@@ -24,13 +24,13 @@ from shop.gauges import format_thickness
 from shop.lengths import MINUS
 from shop.models import Shop
 
-HOURS_HEAD = ("stage", "estimated", "took", "against the high end")
+HOURS_HEAD = ("stage", "estimated", "took", "how it came out")
 READINGS_HEAD = ("what, after which pass", "read", "planned", "so", "by", "on")
 RANGE_WORDS = (
     "An estimate is a range: half of panels are done by its first figure, most of them by its second."
 )
 PIECE_WIDE, PIECE_HIGH, PIECE_ROOM = 150.0, 84.0, 6.0  # pixels
-EVEN = (2.2, 1.1, 1.0, 1.2)
+HOURS_WIDE = (1.6, 1.1, 0.8, 2.0)
 
 
 def closing_sheet(job: Job, shop: Shop, *, for_customer: bool) -> ClosingSheet:
@@ -90,17 +90,19 @@ def _piece(panel: Panel) -> Scene | None:
 
 def _hours(standing: PanelStanding) -> Table:
     rows = [
-        (each.stage.kind.name, hours_between(each.low, each.high), f"{hours(each.used)} h",
-         f"{hours(each.over)} h over" if each.over else "within")
+        (each.stage.kind.name, hours_between(each.low, each.high), f"{hours(each.used)} h", _came_out(each))
         for each in standing.stages
-    ]  # fmt: skip
+    ]
     whole = standing.estimated
-    over = max(0.0, float(standing.used) - whole.p80)
-    rows.append((
-        "All stages", hours_between(whole.p50, whole.p80), f"{hours(standing.used)} h",
-        f"{hours(over)} h over" if over >= 0.05 else "within",
-    ))  # fmt: skip
-    return Table(HOURS_HEAD, tuple(rows), EVEN, last_strong=True)
+    range_of_all = hours_between(whole.p50, whole.p80)
+    rows.append(("All stages", range_of_all, f"{hours(standing.used)} h", _came_out(standing)))
+    return Table(HOURS_HEAD, tuple(rows), HOURS_WIDE, last_strong=True)
+
+
+def _came_out(standing: StageStanding | PanelStanding) -> str:
+    """As the closing page says it; of what is still being worked on only what is over already."""
+    outcome = standing.outcome
+    return outcome.words if standing.is_done or outcome.is_over else "not finished"
 
 
 def _readings(readings: Sequence[Reading], shop: Shop) -> Table | None:

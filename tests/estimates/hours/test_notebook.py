@@ -103,6 +103,7 @@ def test_unclear_numbers_are_refused(text):
         (("2025-06-01", "29.5.26"), "not a date such as 2026-03-02 or 2.3.2026"),
         ((",1,", ",1.0,"), "'1.0' is neither 1 (first) nor 2"),
         (("3.2", "1e308"), "not between 0 and a million"),
+        (("45.0", "1e308"), "finished_dm2: 1e+308 dm² is more than any panel has"),
         (("3.2", "nan"), "gathering_hours: 'nan' is not a number"),
         (("6.0", ""), "layout_m is blank"),
         (("3.2", "0"), "leave it blank"),

@@ -15,7 +15,7 @@ from jobs.models import MaterialUse, Reading, Stage, TimeEntry
 from jobs.reading_log import log_reading
 from shop.models import StageKind
 from tests.estimates.quote_cast import bought_in, sent_quote
-from tests.estimates.work_cast import book
+from tests.estimates.work_cast import book, budget, finish, stages_of
 
 
 def text_of(response) -> str:
@@ -133,6 +133,23 @@ def test_closing_sheet_sets_hours_beside_their_range(owner_client, owner, panel)
     assert "All stages" in said
     assert "Edge length, pass 1 558.8 mm 557.8 mm 1 mm over Osk" in said
     assert "Labour, 16.8 h" in said
+
+
+def test_closing_sheet_calls_nothing_inside_a_range_that_is_none(
+    owner_client, owner, shaper, panel, accepted
+):
+    stages = stages_of(panel)
+    budget(stages["layout"], "0", "0")
+    budget(stages["blending"], "2", "3")
+    book(stages["layout"], shaper, "2")
+    book(stages["blending"], shaper, "24")
+    finish(stages["layout"], stages["blending"], stages["smoothing"])
+    said = flat(text_of(owner_client.get(f"/jobs/{panel.job.number}/closing-shop.pdf")))
+    assert "Layout 0 h 2 h nothing was estimated" in said
+    assert "24 h 21 h over, 8 times its high end" in said
+    assert "0 h no hours written down" in said
+    assert "0 h not finished" in said
+    assert "inside the range" not in said
 
 
 def test_customers_copy_keeps_the_readings_and_leaves_the_hours(owner_client, owner, panel):
