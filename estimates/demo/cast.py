@@ -15,7 +15,7 @@ from jobs.enquiry import Enquiry, take_enquiry
 from jobs.job_facts import change_job
 from jobs.models import Customer, Job, Panel, Photo, Stage
 from jobs.panels import add_mirrored_hand, save_panel
-from shop.models import Metal, Person, Shop
+from shop.models import Metal, Person, Shop, StageKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,19 +61,27 @@ class Cast:
     def linnet(self) -> Person:
         return self.people["linnet"]
 
-    def take_in(self, customer: str, title: str, description: str = "", due_on=None) -> Job:
-        return take_enquiry(Enquiry(self.customers[customer], title, description, due_on), self.osk)
+    def take_in(
+        self, customer: str, title: str, description: str = "", due_on=None, *, by_hours: bool = False
+    ) -> Job:
+        """An enquiry; ``by_hours`` where it is to be charged by time and material."""
+        job = take_enquiry(Enquiry(self.customers[customer], title, description, due_on), self.osk)
+        if by_hours:
+            job.time_and_material = True
+            change_job(job, self.osk, ["time_and_material"])
+        return job
 
     def add_panel(self, job: Job, name: str, metal: str, thickness_mm: float, form: str, *, pair: bool = False,
                   lines: int = 3, method: str = "hand", finish: str = "smooth", note: str = "",
-                  **dimensions) -> Panel:  # fmt: skip
-        """A panel, and the hand that mirrors it where it is one of a pair."""
+                  also: Iterable[str] = (), **dimensions) -> Panel:  # fmt: skip
+        """A panel, and the hand that mirrors it where it is one of a pair; ``also`` names stages of the shop's own."""
         kind = self.metals[metal]
         size = kind.gather_sizes.get(method=method)
         panel = Panel(
             job=job, name=name, metal=kind, thickness_mm=thickness_mm, form=form, dimensions=dimensions,
             method=method, finish=finish, note=note, trim_mm=self.shop.trim_mm, line_count=lines,
             gather_mm=size.gather_mm, die_width_mm=size.die_width_mm,
+            own_stages=list(StageKind.objects.filter(name__in=also).values_list("slug", flat=True)),
         )  # fmt: skip
         save_panel(panel, self.osk)
         if pair:

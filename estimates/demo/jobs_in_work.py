@@ -117,7 +117,7 @@ def _dome(cast: Cast, found: dict[str, Job]) -> Story:
     days = cast.days
     yield days.ago(33, 8, 50)
     job = found["dome"] = cast.take_in(
-        "bakery", "Copper oven dome", "For the new bread oven.", days.ahead(16)
+        "bakery", "Copper oven dome", "For the new bread oven.", days.ahead(16), by_hours=True
     )
     cast.add_panel(job, "Oven dome", "copper", 1.0, "dome", lines=6, diameter_mm=840.0, height_mm=240.0,
                    finish="hammered", note="Leave a band of hammer marks at the rim.")  # fmt: skip
@@ -139,7 +139,7 @@ def _hood(cast: Cast, found: dict[str, Job]) -> Story:
     job = found["hood"] = cast.take_in("smithy", "Flue hood for the second fire", due_on=days.ahead(19))
     cast.add_panel(job, "Hood pan", "steel", 1.2, "tray", width_mm=520.0, length_mm=700.0, corner_radius_mm=170.0,
                    bend_radius_mm=8.0, depth_mm=36.0, bend_angle_rad=radians(90),
-                   sides="front right back left")  # fmt: skip
+                   sides="front right back left", also=["Wiring"])  # fmt: skip
     yield days.ago(25, 16, 0)
     quote = cast.send(cast.quote(job, "The pan of the hood; you rivet it to your own stack."))
     yield days.ago(21, 18, 5)

@@ -7,8 +7,9 @@ from estimates.demo.moments import Days
 from jobs.customers import keep_customer
 from jobs.models import Customer
 from shop.keeping import keep
-from shop.models import DayOff, Person, Shop
+from shop.models import DayOff, Person, Shop, StageKind
 from shop.people import keep_person
+from shop.rates import keep_stage
 from shop.starting import start_shop
 
 PASSWORD = "planish-the-dome"  # noqa: S105 - for trying only, and printed for everybody to read
@@ -51,6 +52,8 @@ def open_shop(days: Days) -> tuple[Shop, dict[str, Person]]:
     )
     for person in (maro, linnet):
         keep_person(person, osk, password=PASSWORD)
+    wiring = {"name": "Wiring", "fixed_low_hours": Decimal("1.5"), "fixed_high_hours": Decimal("2.5")}
+    keep_stage(StageKind(**wiring), wiring | {"per_hour": Decimal("54")}, osk)
     return shop, {"osk": osk, "maro": maro, "linnet": linnet}
 
 

@@ -17,9 +17,11 @@ from django.db import close_old_connections, transaction
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
 
+from estimates.hours import STAGES
 from estimates.hours.calibration import calibration
 from estimates.learning import first_rates, past_panels, stage_kinds
 from estimates.models import Answer, PastPanel, Payment, Question, Quote
+from estimates.payments import job_statement
 from jobs.models import Customer, Job, Panel, Photo, ProgressLink, Stage, StageNote, TimeEntry
 from jobs.sheets_needed import sheet_plan
 from shop.models import AuditEntry, DayOff, LabourRate, Metal, Person, SheetStock, Shop, StageKind
@@ -112,7 +114,16 @@ def test_the_past_panels_have_something_to_say_about_the_estimates(book):
     result = calibration(past_panels(), first_rates(Shop.standing(), kinds))
     assert len(result.trials) > 100
     closed = PastPanel.objects.filter(origin=PastPanel.Origin.CLOSED)
-    assert all(set(past.estimated) == {kind.slug for kind in kinds} for past in closed if past.moved_dm2)
+    assert all(set(past.estimated) == {*STAGES} for past in closed if past.moved_dm2)
+
+
+def test_a_stage_of_the_shops_own_and_a_job_by_the_hour_are_there_to_be_seen(book):
+    own = StageKind.objects.get(driver=StageKind.Driver.FIXED)
+    assert Stage.objects.get(kind=own).panel.job.title == "Flue hood for the second fire"
+    by_hours = Job.objects.get(time_and_material=True)
+    account = job_statement(by_hours)
+    assert by_hours.state == Job.State.IN_WORK
+    assert 0 < account.owed != account.price
 
 
 def test_loading_twice_does_no_harm(book):
