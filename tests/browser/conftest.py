@@ -4,8 +4,11 @@ import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
+from threading import Condition
 
 import pytest
+from django.core.handlers.wsgi import WSGIHandler
+from django.core.signals import request_finished, request_started
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
 
 from tests.conftest import PASSWORD
@@ -26,6 +29,38 @@ def browser_path() -> str:
         "The browser tests need Chromium. On Debian: sudo apt-get install chromium. Elsewhere, put the path of a "
         "Chromium into GATHERBOOK_BROWSER."
     )
+
+
+class Answering:
+    """Counts the requests that the served book is still answering, those of a page that has gone among them."""
+
+    def __init__(self):
+        self._open, self._changed = 0, Condition()
+        request_started.connect(self._began, weak=False)
+        request_finished.connect(self._ended, weak=False)
+
+    def _began(self, sender, **_):
+        self._count(sender, 1)
+
+    def _ended(self, sender, **_):
+        self._count(sender, -1)
+
+    def _count(self, sender, more: int) -> None:
+        if sender is None or not issubclass(sender, WSGIHandler):
+            return  # asked by a test itself, without a server between
+        with self._changed:
+            self._open += more
+            self._changed.notify_all()
+
+    def done(self, seconds: float = 20) -> None:
+        """Wait until nothing is being answered, so that no test reaches into the next one's book."""
+        with self._changed:
+            assert self._changed.wait_for(lambda: self._open == 0, seconds), (
+                f"{self._open} requests still run"
+            )
+
+
+ANSWERING = Answering()
 
 
 @pytest.fixture(scope="module")
@@ -53,6 +88,7 @@ def visit(chromium):
     yield visit
     for context in opened:
         context.close()
+    ANSWERING.done()
 
 
 def sign_in(page: Page, base: str, username: str, password: str = PASSWORD) -> None:

@@ -14,7 +14,7 @@ from jobs.panels import work_of
 from jobs.passes import tick_pass
 from jobs.reading_log import log_reading
 from shop.models import StageKind
-from tests.browser.conftest import PHONE
+from tests.browser.conftest import ANSWERING, PHONE
 from tests.conftest import PASSWORD
 from tests.jobs.photo_files import picture, saved
 
@@ -48,6 +48,7 @@ def at_the_bench(chromium, live_server, stage):
     yield open_it
     for context in opened:
         context.close()
+    ANSWERING.done()
 
 
 def test_without_signal_presses_are_kept_and_sent_with_their_time(at_the_bench):

@@ -1,29 +1,14 @@
 """The panel builder in a real browser: typing is never lost, the drawing follows, nobody is shut out."""
 
-import os
-import shutil
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import expect, sync_playwright
+from playwright.sync_api import expect
 
 from jobs.models import Panel
+from tests.browser.conftest import ANSWERING, DESK, PHONE
 from tests.conftest import PASSWORD
 
-DESK, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 844}
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-
-@pytest.fixture(scope="module")
-def chromium():
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # the browser's own loop runs in this thread
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    with sync_playwright() as play:
-        options = {"executable_path": found, "args": ["--no-sandbox"]} if found else {}
-        browser = play.chromium.launch(**options)
-        yield browser
-        browser.close()
-    os.environ.pop("DJANGO_ALLOW_ASYNC_UNSAFE")
 
 
 @pytest.fixture
@@ -45,9 +30,8 @@ def builder(chromium, live_server, panel, sheet):
 
     yield open_it
     for context in opened:
-        for page in context.pages:
-            page.wait_for_load_state("networkidle")  # nothing of this test reaches into the next one's book
         context.close()
+    ANSWERING.done()
 
 
 def depth(page):
