@@ -179,15 +179,18 @@ def _check_decimals(field: str, amount: Decimal, currency: Currency) -> None:
 
 
 def _line(entry: Entry, terms: Terms) -> Line:
-    """Price one entry at the three levels."""
+    """Price one entry at the three levels; most cost the same at several of them and are reckoned once."""
     override = entry.override
     if override and override.hours is not None and not isinstance(entry, Labour):
         raise Unpriceable("hours", f"“{entry.name}” has no hours to change. Change its price.")
-    reckoned = _from_cost(replace(entry, override=None).cost("priced"), terms)
+    plain = (replace(entry, override=None) if override else entry).cost("priced")
+    reckoned = _from_cost(plain, terms)
     if override and override.price is not None:
         p50 = priced = p80 = _from_price(override.price, reckoned, terms)
     else:
-        p50, priced, p80 = (_from_cost(entry.cost(level), terms) for level in LEVELS)
+        costs = [entry.cost(level) for level in LEVELS]
+        known = {plain: reckoned} | {cost: _from_cost(cost, terms) for cost in {*costs} - {plain}}
+        p50, priced, p80 = (known[cost] for cost in costs)
     return Line(
         key=entry.key, kind=entry.kind, name=entry.name, figures=entry.figures(terms.currency),
         part=entry.part, option=entry.option, p50=p50, priced=priced, p80=p80, reckoned=reckoned, override=override,

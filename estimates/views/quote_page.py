@@ -100,7 +100,8 @@ def missing_panels(quote: Quote, figures) -> list:
     """Panels of the job that no quote has yet: neither this one nor one that was accepted."""
     agreed = quote.job.quotes.filter(state=Quote.State.ACCEPTED)
     here = [each.panel.pk for each in figures.panels]
-    return list(quote.job.panels.exclude(pk__in=here).exclude(quotes__in=agreed).select_related("job"))
+    missing = quote.job.panels.exclude(pk__in=here).exclude(quotes__in=agreed)
+    return list(missing.select_related("job").only("job__number", "position", "name", "hand"))
 
 
 def override_form(change: str, quote: Quote, sheet: Sheet, shop, data=None):
