@@ -50,6 +50,7 @@ OF_FORM = {
         "a": "radius of the rim",
         "h": "height of the dome",
     },
+    "arch": {"w": "flat web on the blank, from the start line"},
     "tray": {"n": "number of corners"},
     "roll": {"r_in": "inside radius", "ρ": "radius at the middle of the sheet's thickness"},
     "fold": {

@@ -44,7 +44,9 @@ def arch_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     """The section across the flange: web to the left, flange turned down at the right."""
     given, thickness = values(work.form), work.sheet.thickness_mm
     developed = work.flat_length_mm or 0.0
-    web = max(0.45 * developed, 3 * thickness)
+    short = max(0.45 * developed, 3 * thickness)
+    ordered = given.get("web_mm", 0.0)  # a tray has its web anyway
+    web = min(ordered or short, short)
     course = arch_course(work, web, after)
     finished = arch_course(work, web)
     edge = course.end()
@@ -71,12 +73,19 @@ def arch_view(work: Work, write: WriteLength, after: Pass | None) -> View:
             ("extension", (Straight(edge, (left, edge[1])),)),
         ),
         points=(edge,) if after else (),
-        marks=(*marks, Mark("edge", edge)),
+        marks=(Mark(_web_words(ordered, web, write), (-web, 0.0), "web_mm"), *marks, Mark("edge", edge)),
         spans=(depth,),
         rounds=(inside,) if given["bend_radius_mm"] > 0 and after is None else (),
         turns=(_bend_turn(rho, angle),),
-        remarks=("The web is cut short.", *pass_remarks(after, write)),
+        remarks=pass_remarks(after, write),
     )
+
+
+def _web_words(ordered: float, drawn: float, write: WriteLength) -> str:
+    """Say how far the web goes on, and that there is more of it than is drawn."""
+    if not ordered:
+        return "web, cut short"
+    return f"web {write(ordered)}" + (", drawn short" if drawn < ordered else "")
 
 
 def line_marks(

@@ -44,7 +44,7 @@ def _arch(work: Work, write: WriteLength) -> View:
     given, turn = values(work.form), values(work.form)["turn_rad"]
     outside = given["outside_radius_mm"]
     inner, outer = _start_radius(work), outside
-    web = 0.45 * (work.flat_length_mm or 0.0)
+    web = given["web_mm"] or 0.45 * (work.flat_length_mm or 0.0)
     if given["stretch"]:
         lo, hi = outside, max(inner, outside) + web
     else:

@@ -11,6 +11,7 @@ from jobs.forming.arcs import versine
 from jobs.forming.assembly import Demand, Flats, assemble
 from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
+from jobs.forming.errors import ImpossibleShape
 from jobs.forming.flange import Flange, flange
 from jobs.forming.flange_work import flange_steps, flange_warnings, marked_lines, stations
 from jobs.forming.form import Form
@@ -42,8 +43,11 @@ class Arch(Form):
         Angle the bend turns through, φ, less than 180 degrees.
     stretch
         The web lies outside the curve and the edge is stretched, instead of inside and gathered.
+    web_mm
+        Flat web that the blank carries beyond the start line, w, mm; 0 for the flange alone.
 
-    Limits: the figures are those of the flange from start line to edge; the web is flat and needs none.
+    Limits: the web is flat, adds θ w (R₀ - σ w/2) to every area alike and takes no part in the work. Gathered,
+    it reaches at most to the middle of its curve.
 
     >>> from jobs.forming.sheet import Marking, Sheet
     >>> arch = Arch(outside_radius_mm=300, turn_rad=math.pi / 2, bend_radius_mm=25, depth_mm=60)
@@ -79,6 +83,10 @@ class Arch(Form):
             "stretch", "stretch", "Web outside the curve (stretch)", "flag", False, False,
             help="The edge is stretched instead of gathered.",
         ),
+        Dimension(
+            "web_mm", "web", "Flat web on the blank", "length", 0.0, 0.0, may_be_zero=True,
+            help="How far the flat part goes on beyond the start line; 0 for the flange alone.",
+        ),
     )  # fmt: skip
 
     outside_radius_mm: float
@@ -87,6 +95,7 @@ class Arch(Form):
     depth_mm: float
     bend_angle_rad: float = math.pi / 2
     stretch: bool = False
+    web_mm: float = 0.0
 
     def flange(self, sheet: Sheet) -> Flange:
         """Return the section in this sheet, or raise ``ImpossibleShape``."""
@@ -102,6 +111,7 @@ class Arch(Form):
     def work_out(self, sheet: Sheet, marking: Marking, correction: Correction = NONE) -> Work:
         """Return all that the flange asks of a sheet."""
         shape = self.flange(sheet)
+        self._refuse_wide_web(shape)
         edge = shape.edge("edge", self.turn_rad, sheet.thickness_mm)
         passes = plan(stations(shape, self.turn_rad, marking.line_count), edge, marking, correction)
         first = first_angle(self.turn_rad)
@@ -119,10 +129,26 @@ class Arch(Form):
             warnings=flange_warnings(shape, self.bend_radius_mm, passes, sheet, marking),
         )
 
+    def _refuse_wide_web(self, shape: Flange) -> None:
+        if self.web_mm > shape.start_radius_mm * (1 + 1e-12) and self.web_mm and not self.stretch:
+            raise ImpossibleShape(
+                "web_mm",
+                "A web of {web} reaches past the middle of its curve: from the start line to there is {most}.",
+                web=self.web_mm,
+                most=max(0.0, shape.start_radius_mm),
+            )
+
+    def _web_radius_mm(self, shape: Flange) -> float:
+        """Return where the web ends: R₀ - σ w."""
+        return max(0.0, shape.start_radius_mm - shape.sign * self.web_mm)
+
+    def _web_area_mm2(self, shape: Flange) -> float:
+        return self.turn_rad * self.web_mm * (shape.start_radius_mm - shape.sign * self.web_mm / 2)
+
     def _flats(self, shape: Flange, marking: Marking) -> Flats:
-        inner_mm, outer_mm = sorted((shape.start_radius_mm, shape.flat_edge_radius_mm))
-        inner_mm = max(0.0, inner_mm)
-        by_area = sorted((max(0.0, shape.start_radius_mm), shape.flat_edge_radius_by_area_mm))
+        web_mm = self._web_radius_mm(shape)
+        inner_mm, outer_mm = sorted((web_mm, shape.flat_edge_radius_mm))
+        by_area = sorted((web_mm, shape.flat_edge_radius_by_area_mm))
         return Flats(
             by_length=sector(inner_mm, outer_mm, self.turn_rad),
             by_area=sector(by_area[0], by_area[1], self.turn_rad),
@@ -131,15 +157,15 @@ class Arch(Form):
         )
 
     def _demand(self, shape: Flange, sheet: Sheet) -> Demand:
-        finished_mm2 = self.turn_rad * shape.finished_area_per_rad_mm2
+        flange_mm2 = self.turn_rad * shape.finished_area_per_rad_mm2
         edge_mm = sheet.thickness_mm * shape.flat_edge_radius_mm / shape.edge_radius_mm
         angle_rad = self.turn_rad * versine(self.bend_angle_rad)
         return Demand(
-            finished_area_mm2=finished_mm2,
+            finished_area_mm2=flange_mm2 + self._web_area_mm2(shape),
             thinnest_mm=min(sheet.thickness_mm, edge_mm),
             thickest_mm=max(sheet.thickness_mm, edge_mm),
             moved_area_mm2=self.turn_rad * shape.moved_area_per_rad_mm2,
-            worked_area_mm2=finished_mm2,
+            worked_area_mm2=flange_mm2,
             gather_angle_rad=0.0 if self.stretch else angle_rad,
             stretch_angle_rad=angle_rad if self.stretch else 0.0,
             bend_allowance_mm=shape.bend_mm,
@@ -182,11 +208,27 @@ class Arch(Form):
                 f"{num(shape.edge_radius_mm)}",
                 edge.thickness_mm,
             ),
+            *self._web_steps(shape),
             step(
                 "Metal moved",
                 "|flat area by length − finished area|",
                 f"|{num(work.flat_area_by_length_mm2)} − {num(work.finished_area_mm2)}|",
                 work.moved_area_mm2,
+                "mm2",
+            ),
+        )
+
+    def _web_steps(self, shape: Flange) -> tuple[Step, ...]:
+        if not self.web_mm:
+            return ()
+        minus = "−" if shape.sign > 0 else "+"
+        start, web = num(shape.start_radius_mm), num(self.web_mm)
+        return (
+            step(
+                "Flat web",
+                f"θ w (R₀ {minus} w/2)",
+                f"{rad(self.turn_rad)} × {web} × ({start} {minus} {web} / 2)",
+                self._web_area_mm2(shape),
                 "mm2",
             ),
         )

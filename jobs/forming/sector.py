@@ -17,12 +17,15 @@ def first_angle(turn_rad: float) -> float:
 
 
 def sector(inner_mm: float, outer_mm: float, turn_rad: float) -> Outline:
-    """Return a ring sector round the origin, astride the y axis; a full ring is slit along its seam.
+    """Return a ring sector round the origin, astride the y axis; a full ring is slit along its seam, a full
+    disc is not.
 
     >>> from jobs.forming.outline import area
     >>> round(area(sector(3, 5, math.tau)) / math.pi, 9)
     16.0
     """
+    if inner_mm == 0 and turn_rad >= math.tau * (1 - 1e-12):
+        return circle(outer_mm)
     first, last = first_angle(turn_rad), QUARTER + turn_rad / 2
     runs: tuple[Straight | Arc, ...] = (
         Straight(polar(inner_mm, first), polar(outer_mm, first)),

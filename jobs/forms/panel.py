@@ -189,7 +189,10 @@ class PanelForm(ShopForm):
             self.built = panel
 
     def _dimensions(self, given: dict) -> dict:
-        """The dimensions as forming takes them, one that was not touched exactly as it was stored."""
+        """The dimensions as forming takes them, one that was not touched exactly as it was stored.
+
+        One that the form has got since the panel was stored stays out until it is more than its default.
+        """
         stored = self.stored.dimensions if self.stored and self.stored.form == self.shape else {}
         found = {}
         for dimension in FORMS[self.shape].dimensions:
@@ -197,7 +200,8 @@ class PanelForm(ShopForm):
             typed = self.data.get(name_of(self.shape, name))
             if name in stored and typed == text_of(dimension, stored[name], self.shop.units):
                 value = stored[name]
-            found[name] = value
+            if name in stored or not stored or value != dimension.default:
+                found[name] = value
         return found
 
     def _stages(self, given: dict) -> list[str]:

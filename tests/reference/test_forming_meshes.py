@@ -56,6 +56,16 @@ def test_arch(stretch, angle_deg, turn_deg):
     assert signed == pytest.approx(total_curvature(whole), rel=CURVATURE)
 
 
+@pytest.mark.parametrize("stretch", [False, True])
+def test_arch_with_its_web(stretch):
+    sign = -1 if stretch else 1
+    work = worked("arch", outside_radius_mm=260.0, turn_rad=2.0, bend_radius_mm=24.4, depth_mm=60.0, stretch=stretch,
+                  web_mm=90.0)  # fmt: skip
+    start = 260.0 - sign * 0.6 - sign * 25
+    section = [(start - sign * 90.0, 0.0), *bent_section(start, sign, 25.0, math.pi / 2, 60 - 0.6 - 25)]
+    assert work.finished_area_mm2 == pytest.approx(revolved(section, 2.0).area, rel=AREA)
+
+
 @pytest.mark.parametrize(("flat", "drop"), [(60.0, 40.0), (0.0, 20.0), (150.0, 15.0), (20.0, 80.0)])
 @pytest.mark.parametrize("turn_deg", [40, 170])
 def test_sweep(flat, drop, turn_deg):

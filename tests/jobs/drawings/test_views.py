@@ -156,6 +156,18 @@ def test_the_finished_arch_is_as_deep_as_ordered():
         assert work.sheet.thickness_mm / 2 - edge[1] == pytest.approx(work.form.depth_mm)
 
 
+def test_a_web_ordered_is_told_and_a_flange_ordered_alone_says_that_there_is_more():
+    assert "web, cut short" in words(section(panel("arch")))
+    assert "web 20 mm" in words(section(panel("arch", web_mm=20.0)))
+    assert "web 150 mm, drawn short" in words(section(panel("arch", web_mm=150.0)))
+
+
+def test_the_web_is_on_the_blank_and_its_start_line_is_marked_inside():
+    alone, whole = panel("arch"), panel("arch", web_mm=100.0)
+    assert whole.blank_width_mm > alone.blank_width_mm + 50
+    assert len(paths(flat_pattern(whole), "start")) == 1
+
+
 def test_a_crowned_section_ends_where_it_should():
     crowned = Crowned(60.0, 60.0, 40.0)
     course = crowned.course()

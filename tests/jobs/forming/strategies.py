@@ -48,7 +48,10 @@ def arches(draw: st.DrawFn) -> Arch:
     stretch = draw(st.booleans())
     reach = rho * angle + straight
     least = 3 * reach if stretch else rho * math.sin(angle) + straight * max(0.0, -math.cos(angle)) + 3.5
-    return Arch(least + draw(between(0.5, 3000)), draw(turns), bend_radius, depth, angle, stretch)
+    outside = least + draw(between(0.5, 3000))
+    # A web that goes all the way to the middle, part of the way, or not at all.
+    web = draw(st.sampled_from([0.0, 0.0, 0.3, 1.0])) * max(0.0, outside - 6 - rho)
+    return Arch(outside, draw(turns), bend_radius, depth, angle, stretch, _none_or_some(web))
 
 
 @st.composite
