@@ -146,7 +146,6 @@ def roll_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     given = values(work.form)
     rho = given["radius_mm"] + work.sheet.thickness_mm / 2
     course, turn = symmetrical(roll_pieces(work)), given["turn_rad"]
-    (x, y), (left, _) = course.end(), course.start
     centre = (0.0, -rho)
     turned = Turn(centre, math.pi / 2 + turn / 2, -turn, f"turn {degrees(turn)}", "turn_rad", 24.0)
     far = turn < math.radians(120)
@@ -156,21 +155,23 @@ def roll_view(work: Work, write: WriteLength, after: Pass | None) -> View:
         thickness_mm=work.sheet.thickness_mm,
         metal=course.runs(),
         marks=(Mark(turned.text, course.at(course.length_mm * 0.7)[0], "turn_rad"),) if far else (),
-        spans=_roll_spans(left, x, y, rho, turn, write),
+        spans=_roll_spans(given["radius_mm"], work.sheet.thickness_mm, turn, write),
         rounds=(Round(centre, given["radius_mm"], math.pi / 2 - min(turn, math.pi) / 5,
                       f"inside radius {write(given['radius_mm'])}", "radius_mm"),),
         turns=() if far else (turned,),
-        remarks=(f"Along the middle of the sheet: {write(course.length_mm)}.",),
+        remarks=(f"Along the middle of the sheet's thickness: {write(course.length_mm)}. Sizes are over the outside.",),
     )  # fmt: skip
 
 
-def _roll_spans(
-    left: float, right: float, y: float, rho: float, turn: float, write: WriteLength
-) -> tuple[Span, ...]:
-    """The chord over the ends, or the whole width once the ends turn in under it; and the height."""
-    wide, low = (right - left, y) if turn <= math.pi else (2 * rho, -rho - rho * math.cos(math.pi - turn / 2))
-    low = min(low, y)
+def _roll_spans(radius: float, thickness: float, turn: float, write: WriteLength) -> tuple[Span, ...]:
+    """What a square reads with the ends on the bench: over the ends, or over the whole once they turn in under it;
+    and the height. ``radius`` is the inside radius.
+    """
+    outside, rho, half = radius + thickness, radius + thickness / 2, min(turn / 2, math.pi)
+    wide = 2 * outside * math.sin(min(half, math.pi / 2))
+    lowest = (radius if half < math.pi / 2 else outside) * math.cos(half)
+    top, low = thickness / 2, lowest - rho
     return (
         Span((-wide / 2, low), (wide / 2, low), write(wide), -30),
-        Span((-wide / 2, 0.0), (-wide / 2, low), write(-low), -22),
+        Span((-wide / 2, top), (-wide / 2, low), write(top - low), -22),
     )

@@ -50,6 +50,7 @@ def fold_view(work: Work, write: WriteLength, after: Pass | None) -> View:
         thickness_mm=work.sheet.thickness_mm,
         metal=course.runs(),
         marks=tuple(_spaced(marks)),
+        both_sides=True,
         rounds=(
             Round(
                 centre, given["bend_radius_mm"], heading + math.pi / 2 - angle / 2, inside, "bend_radius_mm"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -58,15 +60,39 @@ def column(
     heights = spread([row.anchor[1] for row in rows], LINE_HEIGHT * px, top)
     size = 12 * px
     side = -1 if leftward else 1
+    elbow = beside - side * 14 * px
     leaders: list[Item] = []
     texts: list[Item] = []
-    for row, height in zip(rows, heights, strict=True):
-        course = (row.anchor, (beside - side * 14 * px, height), (beside - side * 4 * px, height))
+    for row, height in zip(_untangled(rows, heights, elbow), heights, strict=True):
+        course = (row.anchor, (elbow, height), (beside - side * 4 * px, height))
         leaders += [Path("leader", polyline(course)), Circle("dot", row.anchor, 1.6 * px)]
         at = (beside, height + letters.MIDDLE * size)
         bold = row.role.startswith("editing")
         texts.append(Text(row.role, at, row.text, "end" if leftward else "start", size, bold, halo="field"))
     return (*leaders, *texts)
+
+
+def _untangled(rows: list[Label], heights: Sequence[float], elbow: float) -> list[Label]:
+    """Give crossing leaders each other's place, until none cross.
+
+    Every exchange shortens the two leaders together, so that it comes to an end; the bound is for rounding.
+    """
+    for _ in range(len(rows)):
+        exchanged = False
+        for one, other in itertools.combinations(range(len(rows)), 2):
+            if _better_exchanged(rows[one].anchor, heights[one], rows[other].anchor, heights[other], elbow):
+                rows[one], rows[other] = rows[other], rows[one]
+                exchanged = True
+        if not exchanged:
+            break
+    return rows
+
+
+def _better_exchanged(one: Point, ones: float, other: Point, others: float, elbow: float) -> bool:
+    """Whether two leaders are shorter together with their heights exchanged: crossing ones always are."""
+    now = math.dist(one, (elbow, ones)) + math.dist(other, (elbow, others))
+    exchanged = math.dist(one, (elbow, others)) + math.dist(other, (elbow, ones))
+    return exchanged < now - 1e-6
 
 
 def column_width(texts: Iterable[str], px: float = 1.0) -> float:

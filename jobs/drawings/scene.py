@@ -219,7 +219,7 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class RadiusDimension:
-    """A radius: a line from the centre (or from ``inner`` along the way) to the arc, head on the arc.
+    """A radius: a line from the centre (or from ``inner`` along the way, which may lie beyond) to the arc, head on it.
 
     ``angle_rad`` is the direction from the centre in scene coordinates (y downwards).
     """
@@ -240,7 +240,8 @@ class RadiusDimension:
         tip = along(self.centre, u, self.radius)
         head = ARROW_LENGTH_PX * self.px
         start = along(self.centre, u, self.inner)
-        line = Path(self.role, (Straight(start, along(tip, u, -head)),))
+        way = 1.0 if self.inner <= self.radius else -1.0
+        line = Path(self.role, (Straight(start, along(tip, u, -way * head)),))
         place = along(self.centre, u, self.inner + (self.radius - self.inner) * self.text_at)
         figure = Text(
             f"{self.role}-text", (place[0], place[1] + letters.MIDDLE * self.size), self.text, "middle",
@@ -248,7 +249,7 @@ class RadiusDimension:
         )  # fmt: skip
         figures = (figure,) if self.text else ()
         cross = () if self.inner else (cross_at("dimension", self.centre, 5 * self.px),)
-        return (*cross, line, arrow_head(self.role, tip, u, self.px), *figures)
+        return (*cross, line, arrow_head(self.role, tip, (way * u[0], way * u[1]), self.px), *figures)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 from jobs.drawings.bends import degrees
 from jobs.drawings.crowns import Crowned
@@ -53,6 +54,8 @@ def _arch(work: Work, write: WriteLength) -> View:
     first = math.pi / 2 - turn / 2
     start = (Arc(ORIGIN, inner, first, turn),) if inner > 1e-6 else ()
     rounds, turns, marks = _plan_curve(outside, turn, write, "outside radius", "outside_radius_mm")
+    if given["stretch"] and turn < FAR_CENTRE_RAD:  # below the arc stands the dimension over its ends
+        rounds = tuple(replace(one, outside=True) for one in rounds)
     return View(
         title="From above",
         description=f"Outside radius {write(outside)}, turn {degrees(turn)}.",
@@ -185,19 +188,19 @@ def _plate(title: str, x: float, y: float, names: tuple[str, str], write: WriteL
 
 
 def _roll(work: Work, write: WriteLength) -> View:
-    """From above: as wide as the curve is over its ends, as deep as the sheet is wide."""
+    """From above: as wide as the curve is over the outside of its ends, as deep as the sheet is wide."""
     given = values(work.form)
-    rho, half = given["radius_mm"] + work.sheet.thickness_mm / 2, min(given["turn_rad"] / 2, math.pi / 2)
-    return _plate("From above", 2 * rho * math.sin(half), given["width_mm"], ("", "width_mm"), write)
+    outside, half = given["radius_mm"] + work.sheet.thickness_mm, min(given["turn_rad"] / 2, math.pi / 2)
+    return _plate("From above", 2 * outside * math.sin(half), given["width_mm"], ("", "width_mm"), write)
 
 
 def _fold(work: Work, write: WriteLength) -> View:
-    """From above: over the folds, as deep as the sheet is wide."""
+    """From above: over the outside of the folds, as deep as the sheet is wide."""
     from jobs.drawings.folds import fold_course
 
-    box = bounds(fold_course(work).runs())
-    wide = max(box.right - box.left, work.sheet.thickness_mm)
-    return _plate("From above", wide, values(work.form)["width_mm"], ("", "width_mm"), write)
+    course, half = fold_course(work), work.sheet.thickness_mm / 2
+    box = bounds((*course.offset(half), *course.offset(-half)))
+    return _plate("From above", box.right - box.left, values(work.form)["width_mm"], ("", "width_mm"), write)
 
 
 def _tray(work: Work, write: WriteLength) -> View:
@@ -214,13 +217,16 @@ def _tray(work: Work, write: WriteLength) -> View:
         centre = (sx * (x - r), sy * (y - r))
         rounds = (Round(centre, r, angle, f"corner radius {write(r)}", "corner_radius_mm"),)
     named = "all round" if len(sides) == 4 else f"on {', '.join(sides)}"
-    open_sides = [Mark(f"{side}", (ex * x, ey * y)) for side, ex, ey in EDGES]
+    # Off the middle, where the figure of the width stands; of a slim tray all names stand at the other end.
+    aside = min(y / 2, y - r)
+    open_sides = [Mark(side, (ex * x, ey * y if ey else -aside)) for side, ex, ey in EDGES]
     return View(
         title="From above",
         description=f"{write(2 * x)} by {write(2 * y)} over the outside, flange {named}.",
         fills=(("kraft", outline),),
         strokes=(("outline", outline),),
         marks=tuple(open_sides) if len(sides) < 4 else (),
+        both_sides=aside > 0.12 * x,
         spans=(
             Span((-x, -y), (x, -y), write(2 * x), -28, "length_mm"),
             Span((-x, y), (-x, -y), write(2 * y), -22, "width_mm"),

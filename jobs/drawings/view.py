@@ -78,7 +78,8 @@ class Span:
 class Round:
     """A radius: a line towards the arc from its centre, or from nearer where the centre is far off.
 
-    ``whole`` draws it from the centre whatever its length, for views that show the centre.
+    ``whole`` draws it from the centre whatever its length, for views that show the centre; ``outside`` draws its
+    arrow from beyond the arc, where the side of the centre is taken.
     """
 
     centre: Point
@@ -87,6 +88,7 @@ class Round:
     text: str
     name: str = ""
     whole: bool = False
+    outside: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +112,8 @@ class View:
     """All that one view shows, millimetres, y upwards.
 
     ``metal`` is the mid-surface of the sheet, drawn as thick as the sheet (never thinner than can be seen);
-    ``strokes`` are further lines by role; ``fills`` are areas by role.
+    ``strokes`` are further lines by role; ``fills`` are areas by role. With ``both_sides`` labels stand left and
+    right, each beside what it names: for views whose leaders would else run across the metal.
     """
 
     title: str
@@ -125,6 +128,7 @@ class View:
     rounds: tuple[Round, ...] = ()
     turns: tuple[Turn, ...] = ()
     remarks: tuple[str, ...] = ()
+    both_sides: bool = False
 
     def runs(self) -> tuple[Run, ...]:
         """Return everything that has a size of its own."""
@@ -233,8 +237,31 @@ def _items(view: View, place: Placement, highlight: str | None) -> tuple[Item, .
     drawn += [Circle("point", place.point(point), 4.0, filled=True) for point in view.points]
     drawn += [_span(span, place, highlight) for span in view.spans]
     box = _extent(drawn)
-    beside = box.left - GAP if place.mirrored else box.right + GAP
-    return (*drawn, *labels.column(rows, beside, box.top + 8, leftward=place.mirrored))
+    return (*drawn, *_columns(rows, place, box, both=view.both_sides))
+
+
+def _columns(rows: list[Label], place: Placement, box: Box, *, both: bool) -> tuple[Item, ...]:
+    """The labels at the side of the section's end, or with ``both`` each at the side that its place is nearer to."""
+    middle = (box.left + box.right) / 2
+    near: dict[bool, list[Label]] = {False: [], True: []}
+    for row in rows:
+        leftward = row.anchor[0] < middle - 1 if both else place.mirrored
+        near[leftward].append(row)
+    return tuple(
+        item
+        for leftward, some in near.items()
+        for item in labels.column(
+            some, box.left - GAP if leftward else box.right + GAP, _top(some, box), leftward=leftward
+        )
+    )
+
+
+def _top(rows: list[Label], box: Box) -> float:
+    """Where a column begins: with the drawing, or of a shallow section under its lowest place, in order along it."""
+    heights = [row.anchor[1] for row in rows]
+    if heights and max(heights) - min(heights) < labels.LINE_HEIGHT * (len(rows) - 1) / 3:
+        return max(heights)
+    return box.top + 8
 
 
 def _tick(mark: Mark, place: Placement) -> Path:
@@ -267,6 +294,8 @@ def _round(radius: Round, place: Placement, highlight: str | None, reach: float)
     centre, long = place.point(radius.centre), radius.radius_mm * place.scale
     angle = _direction(radius.angle_rad, place)
     inner = 0.0 if radius.whole else max(0.0, long - reach)
+    if radius.outside:
+        inner = long + reach
     shown = RadiusDimension(centre, long, angle, "", inner, role=_role(radius.name, highlight))
     return shown, on_circle(centre, inner + (long - inner) * 0.4, angle)
 

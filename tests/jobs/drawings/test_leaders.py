@@ -1,0 +1,109 @@
+"""Labels stand beside what they name: no leader crosses another, and none runs across the metal to the far side."""
+
+import itertools
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from jobs.drawings.labels import Label, column
+from jobs.drawings.pattern import flat_pattern
+from jobs.drawings.scene import Circle, Path
+from jobs.drawings.section import section
+from jobs.drawings.shape import side_view
+from jobs.forming import FORMS
+from jobs.forming.result import Straight
+from tests.jobs.drawings.panels import AWKWARD, panel
+
+
+def slants(items) -> list[Straight]:
+    """The first leg of each leader, from its place to its elbow."""
+    return [item.runs[0] for item in items if isinstance(item, Path) and item.role == "leader"]
+
+
+def side(a, b, point) -> float:
+    return (b[0] - a[0]) * (point[1] - a[1]) - (b[1] - a[1]) * (point[0] - a[0])
+
+
+def cross(one: Straight, other: Straight) -> bool:
+    """Whether two straights have a point inside both in common."""
+    near = 1e-6
+    ends = side(one.start, one.end, other.start) * side(one.start, one.end, other.end)
+    others = side(other.start, other.end, one.start) * side(other.start, other.end, one.end)
+    return ends < -near and others < -near
+
+
+def assert_untangled(items) -> None:
+    for one, other in itertools.combinations(slants(items), 2):
+        assert not cross(one, other), (one, other)
+
+
+places = st.tuples(st.integers(0, 4000), st.integers(0, 3000)).map(lambda one: (one[0] / 10, one[1] / 10))
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(places, max_size=20), st.booleans())
+def test_leaders_of_a_column_never_cross(points, leftward):
+    rows = [Label(point, str(index)) for index, point in enumerate(points)]
+    assert_untangled(column(rows, -30.0 if leftward else 430.0, 0.0, leftward=leftward))
+
+
+def test_a_crossing_would_be_seen():
+    """The check above can fail."""
+    tangled = [Path("leader", (Straight(a, b),)) for a, b in (((0, 0), (9, 9)), ((0, 9), (9, 0)))]
+    with pytest.raises(AssertionError):
+        assert_untangled(tangled)
+
+
+CASES = [*((form, {}) for form in FORMS), *AWKWARD.values(),
+         ("crown", {"lines": 12}), ("fold", {"leg_mm": (20.0, 500.0, 10.0, 40.0, 200.0, 15.0, 800.0, 12.0)})]  # fmt: skip
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize(("form", "given_"), CASES)
+def test_leaders_of_a_drawing_never_cross(form, given_, mirrored):
+    work = panel(form, **given_)
+    for draw in (flat_pattern, section, side_view):
+        assert_untangled(draw(work, mirrored=mirrored).leaves())
+
+
+def test_the_legs_of_a_fold_are_named_at_their_own_side():
+    """The example is a channel: its first leg hangs at the left, its last at the right."""
+    scene = section(panel("fold"))
+    dots = {text.text[:5]: text for text in scene.texts() if text.text.startswith("leg")}
+    assert dots["leg 1"].anchor == "end"
+    assert dots["leg 3"].anchor == "start"
+    anchors = [leaf.centre[0] for leaf in scene.leaves() if isinstance(leaf, Circle) and leaf.role == "dot"]
+    assert dots["leg 1"].at[0] < min(anchors)
+    assert dots["leg 3"].at[0] > max(anchors)
+
+
+def test_the_names_of_a_trays_sides_keep_off_the_figure_of_its_width():
+    scene = side_view(panel("tray", sides="front right"))
+    (width,) = (text.box() for text in scene.texts() if text.text == "300 mm")
+    for leader in slants(scene.leaves()):
+        low, high = sorted((leader.start[0], leader.end[0]))
+        if low < width.right and high > width.left:
+            assert not width.top < leader.start[1] < width.bottom
+
+
+def figures(scene) -> set[str]:
+    return {text.text for text in scene.texts() if text.role == "dimension-text"}
+
+
+def test_a_roll_is_dimensioned_over_the_outside():
+    """What a square reads over sheet that has a thickness: a tube of 200 mm inside in 2 mm sheet is 404 mm over all."""
+    assert figures(section(panel("roll", thickness=2.0, radius_mm=200.0, turn_rad=math.tau))) == {"404 mm"}
+    half = figures(section(panel("roll", thickness=2.0, radius_mm=200.0, turn_rad=math.pi)))
+    assert half == {"404 mm", "202 mm"}
+
+
+def test_a_slight_curve_stands_on_its_inside_corners():
+    """Over the outside of the ends: 2 (r + t) sin 45°; the height from the bench: r + t - r cos 45°."""
+    shown = figures(section(panel("roll", thickness=2.0, radius_mm=100.0, turn_rad=math.pi / 2)))
+    assert shown == {f"{204 * math.sin(math.pi / 4):.1f} mm", f"{102 - 100 * math.cos(math.pi / 4):.1f} mm"}
+
+
+def test_a_fold_is_as_wide_over_the_outside_as_its_middle_leg():
+    assert "120 mm" in figures(side_view(panel("fold", leg_mm=(60.0, 120.0, 60.0))))
