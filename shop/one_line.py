@@ -18,6 +18,13 @@ class OneLineCommand(BaseCommand):
         parser.error = self.refuse_arguments
         return parser
 
+    def execute(self, *args: Any, **options: Any) -> Any:
+        for name, value in options.items():
+            # argparse makes an empty list of "--height=--".
+            if value == [] or (isinstance(value, list) and [] in value):
+                refuse(f"--{name.replace('_', '-')} has no value.")
+        return super().execute(*args, **options)
+
     def refuse_arguments(self, message: str) -> NoReturn:
         if self._called_from_command_line:
             self.stderr.write(f"CommandError: {message}")

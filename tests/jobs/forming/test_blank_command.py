@@ -153,6 +153,12 @@ def test_bad_input_exits_with_2_and_one_line(words, capsys):
     assert len(err.strip().splitlines()) == 1
 
 
+@pytest.mark.parametrize("option", ["--bend-radius=--", "--thickness=--", "--leg=--"])
+def test_an_option_with_dashes_for_a_value_has_none(option):
+    with pytest.raises(CommandError, match=rf"^{option.partition('=')[0]} has no value\.$"):
+        call_command("blank", "fold", *LINES["fold"].split(), "--thickness=1.2", option)
+
+
 def test_missing_thickness_and_missing_form(capsys):
     for argv, words in (
         [["dome", "--diameter=3", "--height=1"], "Thickness is missing"],
