@@ -100,17 +100,17 @@ def _worked_out(panel: Panel, shop: Shop) -> dict[str, object]:
     return {
         "work": work,
         "first_hand": first_hand,
-        "drawings": tuple(_drawings(room, work, panel.is_mirrored, shop) for room in ROOMS),
+        "drawings": tuple(_drawings(room, work, panel, shop) for room in ROOMS),
         "figures": figures_of(work, shop),
         "warnings": tuple(warning.say(write) for warning in work.warnings),
         "passes": tuple(PassRow(one, ticked.get(one.number)) for one in work.passes),
     }
 
 
-def _drawings(room: str, work: Work, mirrored: bool, shop: Shop) -> Drawings:
-    write, width = partial(format_length, units=shop.units), ROOMS[room]
-    pattern = flat_pattern(work, write_length=write, mirrored=mirrored, width=width)
-    cut = section(work, write_length=write, mirrored=mirrored, width=width)
+def _drawings(room: str, work: Work, panel: Panel, shop: Shop) -> Drawings:
+    look = {"write_length": partial(format_length, units=shop.units), "mirrored": panel.is_mirrored}
+    pattern = flat_pattern(work, width=ROOMS[room], hand=panel.hand_word, **look)
+    cut = section(work, width=ROOMS[room], **look)
     return Drawings(room, rule_over(pattern, work, shop.units), pattern, cut)
 
 

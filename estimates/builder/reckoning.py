@@ -131,7 +131,8 @@ def draw(reckoned: Reckoned, standing: Standing, highlight: str | None = None) -
     """Draw a panel; ``highlight`` names the dimension being edited, which is drawn thick."""
     work, write = reckoned.work, standing.write_bare
     look = {"write_length": write, "mirrored": reckoned.panel.is_mirrored, "highlight": highlight}
-    pattern = flat_pattern(work, width=PATTERN_PX, **look)
+    hand = reckoned.panel.hand_word
+    pattern = flat_pattern(work, width=PATTERN_PX, hand=hand, **look)
     # The rule is laid over the trim line, which has another look while it is being edited itself.
     plain = (
         flat_pattern(work, width=PATTERN_PX, **{**look, "highlight": None})

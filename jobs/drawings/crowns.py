@@ -148,7 +148,7 @@ def roll_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     course, turn = symmetrical(roll_pieces(work)), given["turn_rad"]
     centre = (0.0, -rho)
     turned = Turn(centre, math.pi / 2 + turn / 2, -turn, f"turn {degrees(turn)}", "turn_rad", 24.0)
-    far = turn < math.radians(120)
+    far = turn < math.radians(165)  # else the centre is near the ends, clear of the dimension over them
     return View(
         title="Section of the roll",
         description=f"Inside radius {write(given['radius_mm'])}, turn {degrees(turn)}.",

@@ -10,10 +10,10 @@ from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from jobs.drawings import letters
-from jobs.drawings.gathers import noun, number_texts
-from jobs.drawings.labels import Taken
+from jobs.drawings.gathers import fitting, noun, number_texts
+from jobs.drawings.labels import Taken, off_the_drawing
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import NOT_CUT, letter, line_paths, line_text, measured_from
+from jobs.drawings.marked import NOT_CUT, letter, line_paths, line_text, measured_from, trim_text
 from jobs.drawings.piece import flattened
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import (
@@ -61,7 +61,7 @@ def full_size(
     x = BORDER_MM - (box.left if not mirrored else side * box.right)
     place = Placement(1.0, x, BORDER_MM + box.bottom, mirrored)
     wide, high = box.right - box.left + 2 * BORDER_MM, box.bottom - box.top + 2 * BORDER_MM
-    taken = Taken()
+    taken = Taken(off_the_drawing(wide, high))
     named, key = _line_names(work, place, write_length, taken, Box(0, 0, wide, high))
     numbering = _numbers(work, place, taken) if numbers else ()
     piece = flattened(place.runs(work.by_length.runs))
@@ -123,7 +123,8 @@ def _line_names(
     key.
     """
     courses = [(line_text(one, write_length), place.runs(one.path)) for one in work.lines if one.path]
-    courses.append(("trim line", place.runs(work.trimmed.runs)))
+    if work.marking.trim_mm:
+        courses.append((trim_text(work, write_length), place.runs(work.trimmed.runs)))
     texts: list[Text] = []
     key: dict[str, str] = {}
     for index, (name, runs) in enumerate(courses):
@@ -184,13 +185,7 @@ def at(runs: Iterable[Run], distance: float) -> tuple[Point, float]:
 
 def _numbers(work: Work, place: Placement, taken: Taken) -> tuple[Text, ...]:
     """At full size a number that has no room is left out; its neighbours of the same pass carry theirs."""
-    made = []
-    for text in number_texts(work.gathers, place, work.marking.trim_mm, PX_MM):
-        box = text.box()
-        if taken.free(box):
-            taken.take(box)
-            made.append(text)
-    return tuple(made)
+    return tuple(fitting(number_texts(work.gathers, place, work.marking.trim_mm, PX_MM), taken)[0])
 
 
 def _words(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from jobs.drawings import letters
 from jobs.drawings.labels import Taken
@@ -63,15 +63,44 @@ def mouth(gather: Gather) -> Point:
     return ((gather.left[0] + gather.right[0]) / 2, (gather.left[1] + gather.right[1]) / 2)
 
 
-def number_texts(gathers: Sequence[Gather], place: Placement, trim_mm: float, px: float = 1.0) -> list[Text]:
-    """Return the pass number of every gather beyond its mouth, taking the passes in turn.
+def number_texts(
+    gathers: Sequence[Gather], place: Placement, trim_mm: float, px: float = 1.0
+) -> list[tuple[Text, int]]:
+    """Return the pass number of every gather beyond its mouth, taking the passes in turn, and how many gathers it
+    speaks of: those of several passes at one place share a text, after which the first comes alone.
 
     A number stands outside the trim line, or between edge and trim line where there is room for it.
     """
-    turns = sorted(gathers, key=lambda gather: (gather.number, gather.pass_number))
     beyond_trim = trim_mm * place.scale + 10 * px
-    reach = beyond_trim if beyond_trim < 30 * px else 13 * px
-    return [_number(gather, place, max(reach, 13 * px), px) for gather in turns]
+    reach = max(beyond_trim if beyond_trim < 30 * px else 13 * px, 13 * px)
+    made = []
+    for some in _at_one_place(gathers, place, px):
+        made.append((_number(some, place, reach, px), len(some)))
+        if len(some) > 1:
+            made.append((_number(some[:1], place, reach, px), 1))
+    return made
+
+
+def _at_one_place(gathers: Sequence[Gather], place: Placement, px: float) -> list[list[Gather]]:
+    found: dict[tuple[int, int], list[Gather]] = {}
+    for one in sorted(gathers, key=lambda gather: (gather.number, gather.pass_number)):
+        x, y = place.point(mouth(one))
+        found.setdefault((round(x / SAME_PX / px), round(y / SAME_PX / px)), []).append(one)
+    return list(found.values())
+
+
+def fitting(texts: Sequence[tuple[Text, int]], taken: Taken, air: float = 0.0) -> tuple[list[Text], int]:
+    """Return the texts that have room where nothing is taken yet, and the sum of what they speak of; their places
+    are taken then.
+    """
+    placed, spoken_of = [], 0
+    for text, count in texts:
+        box = text.box().grown(air)
+        if taken.free(box):
+            taken.take(box)
+            placed.append(text)
+            spoken_of += count
+    return placed, spoken_of
 
 
 def pass_numbers(
@@ -80,13 +109,8 @@ def pass_numbers(
     """Write as many pass numbers of the gathers shown as fit without touching, and a remark that says how many of
     all gathers are drawn and carry one.
     """
-    placed = []
-    for text in number_texts(shown, place, work.marking.trim_mm):
-        box = text.box().grown(1.5)
-        if taken.free(box):
-            taken.take(box)
-            placed.append(text)
-    return tuple(placed), _remark(work, len(shown), len(placed))
+    placed, numbered = fitting(number_texts(shown, place, work.marking.trim_mm), taken, 1.5)
+    return tuple(placed), _remark(work, len(shown), numbered)
 
 
 def noun(work: Work) -> str:
@@ -106,15 +130,31 @@ def _remark(work: Work, shown: int, placed: int) -> str:
     return f"{placed} of {count} {noun(work)} carry the number of their pass; the rest have no room for it."
 
 
-def _number(gather: Gather, place: Placement, beyond: float, px: float) -> Text:
+def _number(together: Sequence[Gather], place: Placement, beyond: float, px: float) -> Text:
+    gather, size = together[0], 12 * px
     apex, middle = place.point(gather.apex), place.point(mouth(gather))
     reach = math.dist(apex, middle) or 1.0
     way = ((middle[0] - apex[0]) / reach, (middle[1] - apex[1]) / reach)
-    x, y = along(middle, way, beyond)
-    size = 12 * px
-    return Text(
-        "number", (x, y + letters.MIDDLE * size), str(gather.pass_number), "middle", size, halo="field"
-    )
+    said = ranges({one.pass_number for one in together})
+    # What is wider than one figure stands further off at the sides, so that it keeps clear of the edge.
+    wider = (letters.width(said, size) - letters.width("0", size)) / 2
+    x, y = along(middle, way, beyond + wider * abs(way[0]))
+    return Text("number", (x, y + letters.MIDDLE * size), said, "middle", size, halo="field")
+
+
+def ranges(numbers: Iterable[int]) -> str:
+    """Write numbers in order, three or more that follow one another as a range.
+
+    >>> ranges({1, 2}), ranges({6, 7, 8, 9, 2})
+    ('1, 2', '2, 6–9')
+    """
+    rows: list[list[int]] = []
+    for number in sorted(numbers):
+        if rows and rows[-1][-1] + 1 == number:
+            rows[-1].append(number)
+        else:
+            rows.append([number])
+    return ", ".join(f"{row[0]}–{row[-1]}" if len(row) > 2 else ", ".join(map(str, row)) for row in rows)
 
 
 def ordinal(number: int) -> str:

@@ -14,6 +14,7 @@ from jobs.drawings.scene import Circle, Item, Path, Text, polyline
 from jobs.forming.result import Point
 
 LINE_HEIGHT = 17.0
+SAME = 1e-6
 _BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?!mm\b|in\b|h\b|\d+/\d)")
 
 
@@ -57,7 +58,7 @@ def column(
     They begin at ``beside``; with ``leftward`` they end there and the column stands left of the drawing.
     """
     rows = sorted(labels, key=lambda label: (label.anchor[1], label.order))
-    heights = spread([row.anchor[1] for row in rows], LINE_HEIGHT * px, top)
+    heights = _heights([row.anchor[1] for row in rows], LINE_HEIGHT * px, top)
     size = 12 * px
     side = -1 if leftward else 1
     elbow = beside - side * 14 * px
@@ -72,15 +73,27 @@ def column(
     return (*leaders, *texts)
 
 
+def _heights(wanted: Sequence[float], gap: float, top: float) -> list[float]:
+    """Spread labels about their places; those of places nearly level all over them, where there is room, or under.
+
+    Leaders of level places then lie in the places' own order, none across another.
+    """
+    block = gap * (len(wanted) - 1)
+    if not wanted or wanted[-1] - wanted[0] >= block / 3:
+        return spread(wanted, gap, top)
+    first = wanted[0] - block if wanted[0] - block >= top else wanted[-1]
+    return [first + index * gap for index in range(len(wanted))]
+
+
 def _untangled(rows: list[Label], heights: Sequence[float], elbow: float) -> list[Label]:
     """Give crossing leaders each other's place, until none cross.
 
     Every exchange shortens the two leaders together, so that it comes to an end; the bound is for rounding.
     """
-    for _ in range(len(rows)):
+    for _ in range(len(rows) ** 2):
         exchanged = False
         for one, other in itertools.combinations(range(len(rows)), 2):
-            if _better_exchanged(rows[one].anchor, heights[one], rows[other].anchor, heights[other], elbow):
+            if _cross(rows[one].anchor, heights[one], rows[other].anchor, heights[other], elbow):
                 rows[one], rows[other] = rows[other], rows[one]
                 exchanged = True
         if not exchanged:
@@ -88,11 +101,22 @@ def _untangled(rows: list[Label], heights: Sequence[float], elbow: float) -> lis
     return rows
 
 
-def _better_exchanged(one: Point, ones: float, other: Point, others: float, elbow: float) -> bool:
-    """Whether two leaders are shorter together with their heights exchanged: crossing ones always are."""
-    now = math.dist(one, (elbow, ones)) + math.dist(other, (elbow, others))
-    exchanged = math.dist(one, (elbow, others)) + math.dist(other, (elbow, ones))
-    return exchanged < now - 1e-6
+def _cross(one: Point, ones: float, other: Point, others: float, elbow: float) -> bool:
+    """Whether the leaders from two points to two heights at the elbow's distance cross, ``one`` ending higher.
+
+    They do where the point nearer to the elbow lies on the wrong side of the other's leader.
+    """
+    near, far, end, sign = (
+        (one, other, others, 1.0) if _is_nearer(one, other, elbow) else (other, one, ones, -1.0)
+    )
+    if far[0] == elbow:
+        return False
+    part = (near[0] - far[0]) / (elbow - far[0])
+    return sign * (near[1] - far[1] - part * (end - far[1])) > SAME
+
+
+def _is_nearer(one: Point, other: Point, elbow: float) -> bool:
+    return abs(elbow - one[0]) <= abs(elbow - other[0])
 
 
 def column_width(texts: Iterable[str], px: float = 1.0) -> float:
@@ -109,12 +133,15 @@ def fold(text: str, room: float, size: float = 12.0) -> list[str]:
     ['Laid flat:', '1 3/4 in']
     """
     lines: list[str] = []
+    wide, space = 0.0, letters.width(" ", size)
     for word in _BREAKS.split(text):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and letters.width(longer, size) <= room:
-            lines[-1] = longer
+        more = letters.width(word, size)
+        if lines and wide + space + more <= room:
+            lines[-1] += f" {word}"
+            wide += space + more
         else:
             lines.append(word)
+            wide = more
     return lines
 
 
@@ -122,6 +149,17 @@ def notes(sentences: Iterable[str], left: float, top: float, room: float) -> tup
     """Write small remarks under a drawing, folded to the room."""
     rows = [row for sentence in sentences for row in fold(sentence, room)]
     return tuple(Text("note", (left, top + 12 + index * 16), row) for index, row in enumerate(rows))
+
+
+def off_the_drawing(width: float = math.inf, height: float = math.inf) -> tuple[Box, ...]:
+    """Return what lies beyond a drawing's borders, where nothing may be written; one that grows has no far border."""
+    far = math.inf
+    return (
+        Box(-far, -far, 0.0, far),
+        Box(-far, -far, far, 0.0),
+        Box(width, -far, far, far),
+        Box(-far, height, far, far),
+    )
 
 
 class Taken:

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jobs.drawings.gathers import ordinal
 from jobs.drawings.place import Placement
-from jobs.drawings.scene import Path, Run, ends, extent, on_circle
+from jobs.drawings.scene import Path, Run, bounds, ends, extent, on_circle
+from jobs.forming import values
 from jobs.forming.errors import WriteLength
 from jobs.forming.result import Arc, Line, Point, Straight, Work
 
+SAME_MM = 0.05
+EDGE_RAD = math.radians(20)
+"""Where an edge that goes round is named: above the middle of the right side, where the trim line's name points."""
 MOST_NAMED = 9
 """More lines than this between start and stop are not all named: their labels would fill the page."""
 NOT_CUT = {
@@ -49,9 +53,52 @@ def tags_of(work: Work, place: Placement, write_length: WriteLength) -> list[Tag
             anchor = _part_way(runs, upright.index(line), len(upright))
         if text not in found or anchor[0] > found[text].anchor[0]:
             found[text] = Tag(LINE_ROLES[line.kind], anchor, -anchor[0], text)
+    return [*found.values(), *_edge_tag(work, place, write_length), *_trim_tag(work, place, write_length)]
+
+
+def _edge_tag(work: Work, place: Placement, write_length: WriteLength) -> Iterator[Tag]:
+    """The edge that is worked, named where no line says which of the outline's sides it is."""
+    spot = _edge_spot(work)
+    if spot is None:
+        return
+    from_start = max((one.from_start_mm + one.from_edge_mm for one in work.lines), default=0.0)
+    text = f"edge: {write_length(from_start)}" if from_start else "edge"
+    anchor = place.point(spot)
+    yield Tag("outline", anchor, -anchor[0], text)
+
+
+def _edge_spot(work: Work) -> Point | None:
+    """A point of the edge on the by-length flat: at its right end, on a side of a tray between two corners."""
+    box = bounds(work.by_length.runs)
+    name = work.form.name
+    if name == "tray":
+        front = "front" in values(work.form)["sides"].split()
+        return (box.right, box.bottom * 0.3) if front else (box.right * 0.3, box.top)
+    if not work.edges:
+        return None
+    radius = work.edges[0].flat_radius_by_length_mm
+    if math.isinf(radius):
+        return (box.right, box.bottom)
+    arc = next(
+        run for run in work.by_length.runs if isinstance(run, Arc) and abs(run.radius_mm - radius) < SAME_MM
+    )
+    low, high = sorted((arc.start_rad, arc.start_rad + arc.sweep_rad))
+    # Of a curve that goes round past its right side the foremost point, each line having its own place further down.
+    return on_circle(arc.centre, radius, min(max(EDGE_RAD, low), high))
+
+
+def _trim_tag(work: Work, place: Placement, write_length: WriteLength) -> Iterator[Tag]:
+    """The trim line with how far it runs outside the outline; without trim there is none."""
+    if not work.marking.trim_mm:
+        return
     corners = [point for run in place.runs(work.trimmed.runs) for point in extent(run)]
     trim = max(corners, key=lambda point: (round(point[0], 3), -point[1]))
-    return [*found.values(), Tag("trim", trim, -trim[0], "trim line")]
+    yield Tag("trim", trim, -trim[0], trim_text(work, write_length))
+
+
+def trim_text(work: Work, write_length: WriteLength) -> str:
+    """Return what is written at the trim line."""
+    return f"trim line: {write_length(work.marking.trim_mm)} out"
 
 
 def line_text(line: Line, write_length: WriteLength) -> str:
@@ -59,10 +106,14 @@ def line_text(line: Line, write_length: WriteLength) -> str:
 
     Without the colon, ring 3 at 3/4 in would read as three and three quarters.
     """
-    name = line.name.partition(",")[0]  # the two sides of a strip say the same
-    if line.kind in ("start", "centre", "stop"):
-        name = f"{name} line"
+    name = bare_name(line)
     return f"{name}: {write_length(line.from_start_mm)}" if line.from_start_mm else name
+
+
+def bare_name(line: Line) -> str:
+    """Return a line's name without its side: the two sides of a strip say the same."""
+    name = line.name.partition(",")[0]
+    return f"{name} line" if line.kind in ("start", "centre", "stop") else name
 
 
 def measured_from(lines: Sequence[Line]) -> str:

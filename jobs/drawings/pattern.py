@@ -8,8 +8,20 @@ from jobs.drawings import labels, letters
 from jobs.drawings.gathers import noun, pass_numbers, readable, wedges
 from jobs.drawings.labels import Label, Taken
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import NOT_CUT, Tag, letter, line_paths, line_text, measured_from, named, tags_of
+from jobs.drawings.marked import (
+    NOT_CUT,
+    Tag,
+    letter,
+    line_paths,
+    line_text,
+    measured_from,
+    named,
+    tags_of,
+    trim_text,
+)
+from jobs.drawings.marking_out import marking_out
 from jobs.drawings.place import Placement, fitted
+from jobs.drawings.scale_bar import scale_bar
 from jobs.drawings.scene import (
     Area,
     Dimension,
@@ -19,6 +31,7 @@ from jobs.drawings.scene import (
     Scene,
     Text,
     bounds,
+    cross_at,
     leaves,
 )
 from jobs.forming.errors import WriteLength, in_millimetres
@@ -26,6 +39,9 @@ from jobs.forming.result import Point, Straight, Work
 
 NARROW = 560.0
 """Under this width the labels stand below the pattern as a key, and letters stand at the lines."""
+SPREAD = "Each pass is spread evenly along its line, half a space from its ends."
+ROUND = "Each pass is spread evenly round its ring."
+CENTRE = "centre of the arcs"
 MARGIN = 26.0
 """Room round the blank for the gathers' numbers, pixels."""
 
@@ -39,6 +55,7 @@ def flat_pattern(
     highlight: str | None = None,
     by_area: bool = False,
     width: float = 820.0,
+    hand: str = "",
 ) -> Scene:
     """Draw the flat blank to scale.
 
@@ -58,14 +75,16 @@ def flat_pattern(
         Show the flat that keeps area too, dotted: the true blank lies between the two.
     width
         Natural width in pixels; the height follows. Under ``NARROW`` the labels become a key below.
+    hand
+        The hand in words, written under the drawing: ``left`` or ``right``.
     """
     wide = width >= NARROW
     place = _placed(work, wide, width, mirrored, write_length)
     blank = bounds(place.runs(work.trimmed.runs))
-    tags = tags_of(work, place, write_length)
+    tags = [*tags_of(work, place, write_length), *_centre_tag(work, place)]
     measures = _blank_size(work, blank, place.scale, wide, write_length)
     column = _column(tags, wide, blank.right + 30)
-    taken = Taken(text.box() for text in _texts((*measures, *column)))
+    taken = Taken((*labels.off_the_drawing(), *(text.box() for text in _texts((*measures, *column)))))
     shown = readable(work.gathers, place)
     numbering, number_remark = pass_numbers(work, shown, place, taken) if numbers else ((), "")
     drawing: tuple[Item, ...] = (
@@ -76,18 +95,20 @@ def flat_pattern(
         Path("editing" if highlight == "trim_mm" else "trim", place.runs(work.trimmed.runs), closed=True),
         Group("lines", line_paths(work, place)),
         _centre_marks(blank),
-        *measures,
+        *_centre_cross(work, place),
         *column,
+        *measures,  # after the leaders, so that one that runs past a figure gives way to it
         Group("numbers", numbering),
     )
     below = max(
         [blank.bottom + MARGIN + 30, *(text.box().bottom + 8 for text in _texts((*measures, *column)))]
     )
     key, below = ((), below) if wide else _key(tags, below)
+    bar, below = _bar(place.scale, blank, taken, write_length, below, width)
     remarks = [
-        _summary(work),
-        named(work.lines)[1],
-        number_remark,
+        " ".join(one for one in (f"{hand.capitalize()} hand." if hand else "", _summary(work)) if one),
+        " ".join(marking_out(work, write_length)),
+        " ".join(one for one in (named(work.lines)[1], number_remark) if one),
         NOT_CUT[noun(work)] if work.gathers else "",
         _size_remark(work, blank, place.scale, write_length),
         "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
@@ -100,7 +121,7 @@ def flat_pattern(
     words = labels.notes([one for one in remarks if one], MARGIN, below, width - 2 * MARGIN)
     height = max([below, *(text.box().bottom for text in words)]) + 12
     title = "Flat pattern, mirrored hand" if mirrored else "Flat pattern"
-    return Scene(title, _describe(work, write_length), width, height, (*drawing, *key, *words))
+    return Scene(title, _describe(work, write_length), width, height, (*drawing, *key, bar, *words))
 
 
 def _placed(work: Work, wide: bool, width: float, mirrored: bool, write_length: WriteLength) -> Placement:
@@ -112,12 +133,43 @@ def _placed(work: Work, wide: bool, width: float, mirrored: bool, write_length: 
     left = MARGIN
     if wide:
         texts = [line_text(one, write_length) for one in named(work.lines)[0]]
-        beside = labels.column_width([*texts, "trim line"])
-        left += MARGIN + letters.width(write_length(box.bottom - box.top), 12)
+        beside = labels.column_width(
+            [*texts, trim_text(work, write_length), CENTRE if _shows_centre(work) else ""]
+        )
+        left += MARGIN + letters.width(write_length(box.bottom - box.top, up=True), 12)
     room = Box(left, MARGIN, width - beside - 30, MARGIN + 0.6 * width)
     scale = fitted(box, room).scale
     bottom = MARGIN + scale * (box.bottom - box.top)
     return fitted(box, Box(room.left, MARGIN, room.right, bottom), mirrored=mirrored, scale=scale)
+
+
+def _shows_centre(work: Work) -> bool:
+    """Whether the centre of a curved edge's arcs lies on the blank's own sheet."""
+    box = bounds(work.trimmed.runs)
+    return work.form.name == "arch" and box.top < 0 < box.bottom
+
+
+def _centre_tag(work: Work, place: Placement) -> tuple[Tag, ...]:
+    return (Tag("dimension", place.point((0.0, 0.0)), 0.0, CENTRE),) if _shows_centre(work) else ()
+
+
+def _centre_cross(work: Work, place: Placement) -> tuple[Path, ...]:
+    if work.form.name != "dome" and not _shows_centre(work):
+        return ()
+    return (cross_at("dimension", place.point((0.0, 0.0)), 5.0),)
+
+
+def _bar(
+    scale: float, blank: Box, taken: Taken, write_length: WriteLength, below: float, width: float
+) -> tuple[Item, float]:
+    """The scale bar right of the blank's dimension where it is free there, else in a row of its own; and where the
+    words below begin.
+    """
+    bar, box = scale_bar(scale, write_length, (blank.right + 30, blank.bottom + MARGIN + 10))
+    if box.right <= width - 4 and taken.free(box.grown(3)) and box.bottom + 4 <= below:
+        return bar, below
+    bar, box = scale_bar(scale, write_length, (MARGIN, below + 8))
+    return bar, box.bottom + 2
 
 
 def _second_flat(work: Work, place: Placement, shown: bool) -> tuple[Path, ...]:
@@ -147,7 +199,8 @@ def _summary(work: Work) -> str:
     counts = [str(first[number].gathers) for number in sorted(first)]
     again = [f"pass {one.number} again: {one.gathers}" for one in work.passes if one is not first[one.number]]
     told = "; ".join([f"{word} in passes 1 to {len(counts)}: {', '.join(counts)}", *again])
-    gathers = f"{told}." if any(one.gathers for one in work.passes) else ""
+    spread = ROUND if work.form.name == "dome" else SPREAD
+    gathers = f"{told}. {spread}" if any(one.gathers for one in work.passes) else ""
     return " ".join(part for part in (gathers, measured_from(work.lines)) if part)
 
 
@@ -211,7 +264,7 @@ def _across(corner: Point, right: float, text: str) -> tuple[Dimension | Text, .
         return (Dimension(corner, (right, corner[1]), "", -offset),)
     # No further right than the leaders begin, so that it stays clear of the labels.
     middle = min(max(corner[0] + room / 2, wide / 2 + 4), right + 10 - wide / 2)
-    under = Text("dimension-text", (middle, corner[1] + offset + 18), text, "middle")
+    under = Text("dimension-text", (middle, corner[1] + offset + 18), text, "middle", halo="field")
     return (Dimension(corner, (right, corner[1]), "", -offset), under)
 
 

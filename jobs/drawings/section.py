@@ -59,11 +59,24 @@ def section(
     """
     after = None if pass_number is None else find_pass(work, pass_number)
     view = VIEWS[work.form.name](work, write_length, after)
-    if any(mark.role for mark in view.marks):
-        remark = named(work.lines)[1] if lines else "Lines as on the pattern."
-        marks = tuple(mark if lines or not mark.role else replace(mark, text="") for mark in view.marks)
-        view = replace(view, marks=marks, remarks=(*view.remarks, *([remark] if remark else [])))
+    if not lines:
+        view = _with_fewer_labels(view)
+    elif any(mark.role for mark in view.marks):
+        remark = named(work.lines)[1]
+        view = replace(view, remarks=(*view.remarks, *([remark] if remark else [])))
     return lay_out(view, width=width, height=height, mirrored=mirrored, highlight=highlight)
+
+
+def _with_fewer_labels(view: View) -> View:
+    """The view for a narrow place beside the pattern: lines are only ticked, and the web is told below."""
+    told = [mark.text for mark in view.marks if mark.name == "web_mm"]
+    ticked = any(mark.role for mark in view.marks)
+    marks = tuple(
+        replace(mark, text="") if mark.role or mark.name == "web_mm" else mark for mark in view.marks
+    )
+    words = [f"{word[0].upper()}{word[1:]}." for word in told]
+    remarks = (*view.remarks, *words, *(["Lines as on the pattern."] if ticked else []))
+    return replace(view, marks=marks, remarks=remarks)
 
 
 def find_pass(work: Work, pass_number: int) -> Pass:

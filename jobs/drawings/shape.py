@@ -65,7 +65,7 @@ def _arch(work: Work, write: WriteLength) -> View:
             *marks,
             *((Mark("start line", on_circle(ORIGIN, inner, first + turn * 0.25)),) if start else ()),
         ),
-        spans=_over_ends(outside, lo, turn, write),
+        spans=_over_ends(outside, (lo, hi), turn, write),
         rounds=rounds,
         turns=turns,
         remarks=(_edge_remark(work, write),),
@@ -94,14 +94,15 @@ def _plan_curve(
     return rounds, (Turn(ORIGIN, first, turn, text, "turn_rad", 30.0, radius),), ()
 
 
-def _over_ends(radius: float, inner: float, turn: float, write: WriteLength) -> tuple[Span, ...]:
+def _over_ends(radius: float, ring: tuple[float, float], turn: float, write: WriteLength) -> tuple[Span, ...]:
     """The chord over the outside's ends, or the whole width once the curve has passed its widest.
 
-    ``inner`` is the least radius drawn, so that the dimension stands clear below the panel.
+    ``ring`` is the least and the greatest radius drawn, so that the dimension stands clear below the panel.
     """
     half = min(turn / 2, math.pi / 2)
     x, y = radius * math.sin(half), radius * math.cos(half)
-    low = min(inner * math.cos(half), radius * math.cos(turn / 2), 0.0 if turn >= FAR_CENTRE_RAD else y)
+    ends = [one * math.cos(turn / 2) for one in ring]
+    low = min(*ends, 0.0 if turn >= FAR_CENTRE_RAD else y)
     return (Span((-x, low), (x, low), write(2 * x), -26),)
 
 
@@ -125,7 +126,7 @@ def _sweep(work: Work, write: WriteLength) -> View:
         fills=(("kraft", ring),) if ring else (),
         strokes=(("outline", ring or crown),),
         marks=marks,
-        spans=_over_ends(radius, radius - drop, turn, write),
+        spans=_over_ends(radius, (radius - drop, radius), turn, write),
         rounds=rounds,
         turns=turns,
         remarks=(f"Along the crown: {write(turn * radius)}. {_edge_remark(work, write)}",),

@@ -40,7 +40,6 @@ GAP = 26.0
 THINNEST_PX = 3.0
 THICKEST_PX = 14.0
 TICK_PX = 9.0
-MOST_NAMED = 9
 TOO_WIDE = 1.1  # a little over is only drawn a little smaller
 WORTH_IT = 1.5  # times as large without its radii's labels: then they are better read below
 SHORTEST_RADIUS_PX, LONGEST_RADIUS_PX = 24.0, 90.0
@@ -235,13 +234,14 @@ def _items(view: View, place: Placement, highlight: str | None) -> tuple[Item, .
         if radius.text:
             rows.append(Label(anchor, radius.text, role=_text_role(radius.name, highlight)))
     drawn += [Circle("point", place.point(point), 4.0, filled=True) for point in view.points]
-    drawn += [_span(span, place, highlight) for span in view.spans]
-    box = _extent(drawn)
-    return (*drawn, *_columns(rows, place, box, both=view.both_sides))
+    spans = [_span(span, place, highlight) for span in view.spans]
+    box = _extent([*drawn, *spans])
+    # The figures come last, so that a leader that runs past one gives way to it.
+    return (*drawn, *_columns(rows, place, box, both=view.both_sides), *spans)
 
 
 def _columns(rows: list[Label], place: Placement, box: Box, *, both: bool) -> tuple[Item, ...]:
-    """The labels at the side of the section's end, or with ``both`` each at the side that its place is nearer to."""
+    """The labels at the side of the section's end, or with ``both`` each at the side it is nearer to."""
     middle = (box.left + box.right) / 2
     near: dict[bool, list[Label]] = {False: [], True: []}
     for row in rows:
@@ -251,17 +251,9 @@ def _columns(rows: list[Label], place: Placement, box: Box, *, both: bool) -> tu
         item
         for leftward, some in near.items()
         for item in labels.column(
-            some, box.left - GAP if leftward else box.right + GAP, _top(some, box), leftward=leftward
+            some, box.left - GAP if leftward else box.right + GAP, box.top + 8, leftward=leftward
         )
     )
-
-
-def _top(rows: list[Label], box: Box) -> float:
-    """Where a column begins: with the drawing, or of a shallow section under its lowest place, in order along it."""
-    heights = [row.anchor[1] for row in rows]
-    if heights and max(heights) - min(heights) < labels.LINE_HEIGHT * (len(rows) - 1) / 3:
-        return max(heights)
-    return box.top + 8
 
 
 def _tick(mark: Mark, place: Placement) -> Path:

@@ -94,6 +94,11 @@ class Panel(models.Model):
         return {"left": "L", "right": "R"}.get(self.hand, "")
 
     @property
+    def hand_word(self) -> str:
+        """The hand as a drawing names it; nothing for a panel of neither."""
+        return self.get_hand_display().lower() if self.hand_letter else ""
+
+    @property
     def mark(self) -> str:
         """What is chalked on the metal: 2026-014.1 L."""
         return f"{self.job.number}.{self.position}" + (f" {self.hand_letter}" if self.hand_letter else "")

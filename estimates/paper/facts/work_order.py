@@ -191,7 +191,11 @@ def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
     box = bounds(work.trimmed.runs)
     tall = box.bottom - box.top > TALL * (box.right - box.left)
     pattern = flat_pattern(
-        work, write_length=write, mirrored=mirrored, width=BESIDE_PX if tall else PATTERN_PX
+        work,
+        write_length=write,
+        mirrored=mirrored,
+        width=BESIDE_PX if tall else PATTERN_PX,
+        hand=panel.hand_word,
     )
     told = {"write_length": write, "mirrored": mirrored}
     room = {"width": BESIDE_VIEW_PX if tall else VIEW_PX, "height": VIEW_HIGH_PX}

@@ -46,9 +46,24 @@ def awkward(name: str) -> Work:
     return panel(form, **given)
 
 
-@st.composite
-def any_panel(draw, forms=tuple(FORMS)) -> Work:
+class Drawn:
+    """A panel that was drawn by lot, told by its dimensions when a test fails."""
+
+    def __init__(self, form: str, given: dict) -> None:
+        self.told, self.work = (form, given), panel(form, **given)
+
+    def __repr__(self) -> str:
+        return repr(self.told)
+
+
+def any_panel(forms=tuple(FORMS)) -> st.SearchStrategy[Work]:
     """Any panel that can be: every dimension within reason of its example, or far off it."""
+    return panels_by_lot(forms).map(lambda drawn: drawn.work)
+
+
+@st.composite
+def panels_by_lot(draw, forms=tuple(FORMS)) -> Drawn:
+    """The same with its dimensions kept, which a failing test prints."""
     form = draw(st.sampled_from(forms))
     given = {}
     for one in FORMS[form].dimensions:
@@ -59,22 +74,21 @@ def any_panel(draw, forms=tuple(FORMS)) -> Work:
             ))  # fmt: skip
         elif one.kind == "angle":
             most = math.tau if one.name == "turn_rad" else 3.0
-            given[one.name] = draw(st.floats(0.01, most))
+            given[one.name] = draw(st.floats(0.01, most) | st.just(most))
         elif one.kind == "choice":
             given[one.name] = draw(st.sampled_from([stored for stored, _ in one.choices]))
         elif one.kind == "flag":
             given[one.name] = draw(st.booleans())
         elif one.kind == "lengths":
             given[one.name] = tuple(draw(st.lists(st.floats(1.0, 800.0), min_size=2, max_size=20)))
+    given |= {
+        "thickness": draw(st.floats(0.4, 6.0)),
+        "lines": draw(st.integers(2, 20)),
+        "trim": draw(st.sampled_from([0.0, 6.0, 19.05, 60.0])),
+        "gather": draw(st.sampled_from([0.5, 2.0, 5.0, 12.0])),
+    }
     try:
-        return panel(
-            form,
-            thickness=draw(st.floats(0.4, 6.0)),
-            lines=draw(st.integers(2, 15)),
-            trim=draw(st.sampled_from([0.0, 6.0, 19.05, 60.0])),
-            gather=draw(st.sampled_from([0.5, 2.0, 5.0, 12.0])),
-            **given,
-        )
+        return Drawn(form, given)
     except ImpossibleShape:
         assume(False)
         raise

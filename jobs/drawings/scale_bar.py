@@ -1,0 +1,44 @@
+"""A short bar of a round length at a drawing's scale: true however large the drawing is shown or printed."""
+
+from __future__ import annotations
+
+from jobs.drawings import letters
+from jobs.drawings.letters import Box
+from jobs.drawings.scene import Group, Item, Path, Text
+from jobs.forming.errors import WriteLength
+from jobs.forming.result import Point, Straight
+
+LONGEST_PX = 90.0
+SIZE = 12.0
+INCH_MM = 25.4
+_MILLIMETRES = tuple(part * 10.0**power for power in range(-1, 5) for part in (1.0, 2.0, 5.0))
+_INCHES = tuple(
+    INCH_MM * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 3, 6, 12, 24, 36, 60, 120, 360)
+)
+
+
+def bar_mm(scale: float, write_length: WriteLength) -> float:
+    """Return the longest round length that is no longer than ``LONGEST_PX`` at a scale of pixels a millimetre.
+
+    Round in what ``write_length`` writes in: it writes an inch as 1 where it writes inches.
+
+    >>> bar_mm(0.5, lambda mm, up=False: f"{mm:g} mm"), bar_mm(0.5, lambda mm, up=False: f"{mm / 25.4:g} in")
+    (100.0, 152.39999999999998)
+    """
+    lengths = _INCHES if write_length(INCH_MM).startswith("1") else _MILLIMETRES
+    return max((one for one in lengths if one * scale <= LONGEST_PX), default=lengths[0])
+
+
+def scale_bar(scale: float, write_length: WriteLength, left: Point) -> tuple[Item, Box]:
+    """Draw the bar with its left end at a point, its length written after it; return it and the room it takes."""
+    x, y = left
+    long = bar_mm(scale, write_length)
+    end = x + long * scale
+    runs = (
+        Straight((x, y), (end, y)),
+        Straight((x, y - 4), (x, y + 4)),
+        Straight((end, y - 4), (end, y + 4)),
+    )
+    text = Text("note", (end + 7, y + letters.MIDDLE * SIZE), f"{write_length(long)} to scale", size=SIZE)
+    box = text.box()
+    return Group("scale", (Path("dimension", runs), text)), Box(x, min(box.top, y - 4), box.right, box.bottom)
