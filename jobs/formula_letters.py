@@ -24,6 +24,19 @@ COMMON = {
     "F_A": "radius of the edge in the flat, area kept",
     "L": "straight part beyond the bend",
     "s_e": "distance along the section from the start line to the edge",
+    "A_r": "how far the section reaches from the start line, added up along it",
+    "A₁": "area of the flange for each radian of turn",
+    "T": "whole length to lose or to gain at the edge",
+    "k": "number of the pass",
+    "m": "number of passes",
+    "c_k": "wedge of the pass",
+    "l_k": "distance of the pass's line from the edge",
+    "φ_k": "angle of the section after the pass",
+    "φ_j": "angle of the section before the pass",
+    "g": "length that one gather takes at the edge",
+    "b": "width of the die",
+    "H_k": "height that the lines worked so far make",
+    "H_m": "height that all the lines make",
 }
 # A letter may stand for something else in one form.
 OF_FORM = {
@@ -34,7 +47,8 @@ OF_FORM = {
         "a": "curved part of one side, measured straight across",
         "d": "drop at the edge",
         "s": "curved part of one side, along the metal",
-        "z": "how far the section lies below the crown",
+        "l": "length of the strip along the crown",
+        "A_z": "area between the section and the crown, one side",
     },
     "crown": {
         "θ": "turn along the length",
@@ -43,7 +57,10 @@ OF_FORM = {
         "a": "half the width, measured straight",
         "d": "crown across the width",
         "s": "from the middle to the edge, along the metal",
-        "z": "how far the section lies below the crown",
+        "l": "length over the crown",
+        "f": "flat middle, none here",
+        "R_c": "radius of the crown along the length",
+        "A_z": "area between the section and the middle, one side",
     },
     "dome": {
         "R": "radius of the ball",
@@ -51,13 +68,14 @@ OF_FORM = {
         "h": "height of the dome",
     },
     "arch": {"w": "flat web on the blank, from the start line"},
-    "tray": {"n": "number of corners"},
+    "tray": {"n": "number of gathered corners", "e": "from the outside in to the start line"},
     "roll": {"r_in": "inside radius", "ρ": "radius at the middle of the sheet's thickness"},
     "fold": {
         "φ": "bend angle",
         "r": "inside radius of the bend",
         "K": "where in the thickness the length stays the same, from the inside",
         "n": "number of bends",
+        "u": "what a bend uses up of an outside leg",
     },
 }
 

@@ -4,8 +4,9 @@ import math
 from dataclasses import dataclass
 from functools import partial
 
-from jobs.forming import Work, explain
-from jobs.forming.result import Step
+from django.utils.text import slugify
+
+from jobs.forming import Step, Work, explain
 from jobs.formula_letters import letters_used
 from jobs.models import Panel
 from jobs.readings import plan_of
@@ -88,19 +89,37 @@ class FiguredStep:
 
 
 @dataclass(frozen=True, slots=True)
-class Figured:
-    """How a panel was figured: each step, and what the letters stand for."""
+class FiguredChapter:
+    """Steps that belong together, with what to know before reading them and the address of their place."""
 
+    title: str
+    words: str
     steps: tuple[FiguredStep, ...]
+
+    @property
+    def place(self) -> str:
+        return slugify(self.title)
+
+
+@dataclass(frozen=True, slots=True)
+class Figured:
+    """How a panel was figured: chapter by chapter, and what the letters stand for."""
+
+    chapters: tuple[FiguredChapter, ...]
     symbols: tuple[tuple[str, str], ...]
 
 
 def figured(panel: Panel, shop: Shop) -> Figured:
     """Explain a panel's figures. Raises ``ImpossibleShape`` where its shape cannot be made."""
     work, _ = plan_of(panel)
-    steps = explain(work)
-    shown = tuple(FiguredStep(step, _result(step, shop)) for step in steps)
-    return Figured(shown, letters_used(panel.form, steps))
+    chapters = explain(work)
+    shown = tuple(
+        FiguredChapter(
+            each.title, each.words, tuple(FiguredStep(step, _result(step, shop)) for step in each.steps)
+        )
+        for each in chapters
+    )
+    return Figured(shown, letters_used(panel.form, [step for each in chapters for step in each.steps]))
 
 
 def _result(step: Step, shop: Shop) -> str:
@@ -115,5 +134,7 @@ def _result(step: Step, shop: Shop) -> str:
             return format_angle(step.value)
         case "kg":
             return mass(step.value, shop.units)
+        case "share":
+            return f"{figure(step.value * 100, 1)} %"
         case _:
-            return figure(step.value, 3)
+            return figure(step.value, 0 if step.value == int(step.value) else 3)

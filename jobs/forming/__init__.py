@@ -11,15 +11,17 @@ from __future__ import annotations
 
 from jobs.forming.correction import NONE, Correction
 from jobs.forming.errors import ImpossibleShape
+from jobs.forming.figured import explain
 from jobs.forming.form import Form
 from jobs.forming.forms import FORMS, build, values
 from jobs.forming.outline import mirror
 from jobs.forming.readings import Reading, Replan, correction_from, readings_for, replan
-from jobs.forming.result import Step, Work
+from jobs.forming.result import Chapter, Step, Work
 from jobs.forming.sheet import Marking, Sheet
 
 __all__ = [
     "FORMS",
+    "Chapter",
     "Correction",
     "Form",
     "ImpossibleShape",
@@ -27,6 +29,7 @@ __all__ = [
     "Reading",
     "Replan",
     "Sheet",
+    "Step",
     "Work",
     "build",
     "correction_from",
@@ -45,8 +48,3 @@ def work_out(form: Form, sheet: Sheet, marking: Marking, correction: Correction 
     ``correction`` is what the first hand of a pair taught; the plan of the second hand starts from it.
     """
     return form.work_out(sheet, marking, correction or NONE)
-
-
-def explain(work: Work) -> tuple[Step, ...]:
-    """Return how the figures of ``work`` were figured: formulas with the panel's own figures in them."""
-    return work.form.explain(work)

@@ -13,14 +13,13 @@ from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
 from jobs.forming.errors import ImpossibleShape
 from jobs.forming.flange import Flange, flange
-from jobs.forming.flange_work import flange_steps, flange_warnings, marked_lines, stations
+from jobs.forming.flange_work import flange_warnings, marked_lines, stations
 from jobs.forming.form import Form
 from jobs.forming.passes import plan
 from jobs.forming.placing import are_drawn, on_sector
-from jobs.forming.result import Arc, Line, Step, Work
+from jobs.forming.result import Arc, Line, Work
 from jobs.forming.sector import ORIGIN, first_angle, sector, trimmed_sector
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,57 +177,3 @@ class Arch(Form):
             radius_mm = max(0.0, shape.start_radius_mm + shape.sign * offset_mm)
             path = (Arc(ORIGIN, radius_mm, first, self.turn_rad),)
             yield Line(name, kind, offset_mm, shape.developed_mm - offset_mm, path)
-
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the flange's figures were figured."""
-        shape, edge = self.flange(work.sheet), work.edges[0]
-        turn = f"{deg(self.turn_rad)} = {rad(self.turn_rad)}"
-        angle_rad = work.gather_angle_rad + work.stretch_angle_rad
-        return (
-            *flange_steps(shape, work.sheet),
-            step("Edge, flat", "θ · F", f"{turn} × {num(shape.flat_edge_radius_mm)}", edge.flat_length_mm),
-            step("Edge, finished", "θ · R", f"{turn} × {num(shape.edge_radius_mm)}", edge.finished_length_mm),
-            step(
-                "Length to gain at the edge" if self.stretch else "Length to lose at the edge",
-                "|flat − finished|",
-                f"|{num(edge.flat_length_mm)} − {num(edge.finished_length_mm)}|",
-                abs(edge.take_up_mm),
-            ),
-            step(
-                "Stretch angle" if self.stretch else "Gather angle",
-                "θ (1 − cos φ)",
-                f"{deg(self.turn_rad)} × (1 − cos {deg(self.bend_angle_rad)})",
-                angle_rad,
-                "rad",
-            ),
-            step(
-                "Thickness at the edge",
-                "t · F / R",
-                f"{num(work.sheet.thickness_mm)} × {num(shape.flat_edge_radius_mm)} / "
-                f"{num(shape.edge_radius_mm)}",
-                edge.thickness_mm,
-            ),
-            *self._web_steps(shape),
-            step(
-                "Metal moved",
-                "|flat area by length − finished area|",
-                f"|{num(work.flat_area_by_length_mm2)} − {num(work.finished_area_mm2)}|",
-                work.moved_area_mm2,
-                "mm2",
-            ),
-        )
-
-    def _web_steps(self, shape: Flange) -> tuple[Step, ...]:
-        if not self.web_mm:
-            return ()
-        minus = "−" if shape.sign > 0 else "+"
-        start, web = num(shape.start_radius_mm), num(self.web_mm)
-        return (
-            step(
-                "Flat web",
-                f"θ w (R₀ {minus} w/2)",
-                f"{rad(self.turn_rad)} × {web} × ({start} {minus} {web} / 2)",
-                self._web_area_mm2(shape),
-                "mm2",
-            ),
-        )

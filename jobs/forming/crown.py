@@ -11,11 +11,9 @@ from jobs.forming.dimension import Dimension
 from jobs.forming.errors import ImpossibleShape
 from jobs.forming.form import Form
 from jobs.forming.method import LEAST, METHOD, is_stretched
-from jobs.forming.result import Step, Work
+from jobs.forming.result import Work
 from jobs.forming.sheet import Marking, Sheet
 from jobs.forming.strip import Strip, work_out_strip
-from jobs.forming.sweep import strip_steps
-from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,23 +95,6 @@ class Crown(Form):
     def work_out(self, sheet: Sheet, marking: Marking, correction: Correction = NONE) -> Work:
         """Return all that the crowned panel asks of a sheet."""
         return work_out_strip(self, self.strip(), sheet, marking, correction)
-
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the panel's figures were figured."""
-        strip = self.strip()
-        along = f"4 atan(2 × {num(self.length_height_mm)} / {num(self.length_mm)})"
-        return (
-            step("Turn along the length", "θ = 4 atan(2 h / c)", along, strip.turn_rad, "rad"),
-            step(
-                "Length over the crown",
-                "c (θ/2) / sin(θ/2)",
-                f"{num(self.length_mm)} × {rad(strip.turn_rad / 2)} / sin {deg(strip.turn_rad / 2)}"
-                if strip.turn_rad
-                else num(self.length_mm),
-                strip.length_mm,
-            ),
-            *strip_steps(strip, work),
-        )
 
 
 def _refuse_high(field: str, height_mm: float, chord_mm: float) -> None:

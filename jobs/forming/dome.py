@@ -19,9 +19,8 @@ from jobs.forming.method import LEAST, METHOD, is_stretched
 from jobs.forming.outline import circle
 from jobs.forming.passes import plan
 from jobs.forming.placing import are_drawn, on_sector
-from jobs.forming.result import Arc, Caution, Edge, Line, Pass, Step, Work
+from jobs.forming.result import Arc, Caution, Edge, Line, Pass, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,68 +190,4 @@ class Dome(Form):
             cautions.coarse(passes, marking),
             cautions.swells(1.0 if self.is_stretched else self.developed_mm / self.rim_mm),
             cautions.undrawn(passes, 1),
-        )
-
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the dome's figures were figured."""
-        rim, height, ball = num(self.rim_mm), num(self.height_mm), num(self.radius_mm)
-        edge = work.edges[0]
-        return (
-            step(
-                "Radius of the ball",
-                "R = (a² + h²) / 2h",
-                f"({rim}² + {height}²) / (2 × {height})",
-                self.radius_mm,
-            ),
-            step(
-                "Angle from top to rim",
-                "α = 2 atan(h / a)",
-                f"2 atan({height} / {rim})",
-                self.angle_rad,
-                "rad",
-            ),
-            step("Disc, rim kept", "2 a", f"2 × {rim}", 2 * self.rim_mm)
-            if self.is_stretched
-            else step(
-                "Disc, lengths kept",
-                "2 R α",
-                f"2 × {ball} × {rad(self.angle_rad)}",
-                2 * self.developed_mm,
-            ),
-            step("Disc, area kept", "2 √(a² + h²)", f"2 × √({rim}² + {height}²)", 2 * self.by_area_mm),
-            step(
-                "Finished area",
-                "π (a² + h²)",
-                f"π × ({rim}² + {height}²)",
-                work.finished_area_mm2,
-                "mm2",
-            ),
-            step(
-                "Length to lose at the rim",
-                "flat − finished",
-                f"{num(edge.flat_length_mm)} − {num(edge.finished_length_mm)}",
-                edge.take_up_mm,
-            ),
-            step(
-                "Stretch angle" if self.is_stretched else "Gather angle",
-                "2π (1 − cos α)",
-                f"360° × (1 − cos {deg(self.angle_rad)})",
-                work.gather_angle_rad + work.stretch_angle_rad,
-                "rad",
-            ),
-            step(
-                "Thickness, spread evenly" if self.is_stretched else "Thickness at the rim",
-                "t a² / (a² + h²)" if self.is_stretched else "t R α / a",
-                f"{num(work.sheet.thickness_mm)} × {rim}² / ({rim}² + {height}²)"
-                if self.is_stretched
-                else f"{num(work.sheet.thickness_mm)} × {num(self.developed_mm)} / {rim}",
-                edge.thickness_mm,
-            ),
-            step(
-                "Metal moved",
-                "|flat area by length − finished area|",
-                f"|{num(work.flat_area_by_length_mm2)} − {num(work.finished_area_mm2)}|",
-                work.moved_area_mm2,
-                "mm2",
-            ),
         )

@@ -1,4 +1,4 @@
-"""What flanges on curved edges share: lines, stations, warnings and the steps of their explanation."""
+"""What flanges on curved edges share: lines, stations and warnings."""
 
 from __future__ import annotations
 
@@ -6,12 +6,10 @@ import math
 from collections.abc import Iterator
 
 from jobs.forming import cautions
-from jobs.forming.arcs import versine
 from jobs.forming.flange import Flange
 from jobs.forming.passes import Station, line_names, line_offsets, section_angles
-from jobs.forming.result import Caution, Pass, Step
+from jobs.forming.result import Caution, Pass
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, rad, step
 
 
 def marked_lines(stop_mm: float, line_count: int) -> Iterator[tuple[str, str, float]]:
@@ -67,68 +65,4 @@ def flange_warnings(
         cautions.coarse(passes, marking),
         cautions.swells(1 / (1 + edge_strain)),
         cautions.undrawn(passes, times),
-    )
-
-
-def flange_steps(shape: Flange, sheet: Sheet) -> tuple[Step, ...]:
-    """Return the steps from the dimensions typed to the flat and finished radius of the edge."""
-    sign, minus, plus = shape.sign, "−" if shape.sign > 0 else "+", "+" if shape.sign > 0 else "−"
-    phi, rho = deg(shape.bend_angle_rad), num(shape.bend_radius_mm)
-    thickness = num(sheet.thickness_mm)
-    outside_mm = shape.middle_radius_mm + sign * sheet.thickness_mm / 2
-    depth_mm = (
-        shape.straight_mm * math.sin(shape.bend_angle_rad)
-        + sheet.thickness_mm / 2
-        + shape.bend_radius_mm * versine(shape.bend_angle_rad)
-    )
-    return (
-        step(
-            "Bend radius on the mid-surface",
-            "ρ = r_in + t/2",
-            f"{num(shape.bend_radius_mm - sheet.thickness_mm / 2)} + {thickness} / 2",
-            shape.bend_radius_mm,
-        ),
-        step(
-            "Plan radius on the mid-surface",
-            f"R_mid = R_out {minus} t/2",
-            f"{num(outside_mm)} {minus} {thickness} / 2",
-            shape.middle_radius_mm,
-        ),
-        step(
-            "Radius of the start line",
-            f"R₀ = R_mid {minus} ρ sin φ",
-            f"{num(shape.middle_radius_mm)} {minus} {rho} × sin {phi}",
-            shape.start_radius_mm,
-        ),
-        step("Start line to stop line", "ρ φ", f"{rho} × {rad(shape.bend_angle_rad)}", shape.bend_mm),
-        step(
-            "Straight part",
-            "L = (depth − t/2 − ρ(1 − cos φ)) / sin φ",
-            f"({num(depth_mm)} − {thickness} / 2 − {rho} × (1 − cos {phi})) / sin {phi}",
-            shape.straight_mm,
-        ),
-        step(
-            "Start line to edge along the section",
-            "s_e = ρ φ + L",
-            f"{num(shape.bend_mm)} + {num(shape.straight_mm)}",
-            shape.developed_mm,
-        ),
-        step(
-            "Radius of the edge, finished",
-            f"R = R_mid {plus} L cos φ",
-            f"{num(shape.middle_radius_mm)} {plus} {num(shape.straight_mm)} × cos {phi}",
-            shape.edge_radius_mm,
-        ),
-        step(
-            "Radius of the edge, flat, lengths kept",
-            f"F = R₀ {plus} s_e",
-            f"{num(shape.start_radius_mm)} {plus} {num(shape.developed_mm)}",
-            shape.flat_edge_radius_mm,
-        ),
-        step(
-            "Radius of the edge, flat, area kept",
-            f"F_A = √(R₀² {plus} 2 ∫R ds)",
-            f"√({num(shape.start_radius_mm)}² {plus} 2 × {num(shape.finished_area_per_rad_mm2)})",
-            shape.flat_edge_radius_by_area_mm,
-        ),
     )

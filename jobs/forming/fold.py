@@ -16,9 +16,8 @@ from jobs.forming.dimension import Dimension
 from jobs.forming.errors import LONGEST_MM, ImpossibleShape
 from jobs.forming.form import Form
 from jobs.forming.outline import rectangle
-from jobs.forming.result import Line, Step, Straight, Work
+from jobs.forming.result import Line, Straight, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, rad, step
 
 OUTSIDE, STRAIGHT = "outside", "straight"
 
@@ -184,45 +183,3 @@ class Fold(Form):
             x = from_start_mm - length_mm / 2
             path = (Straight((x, -y), (x, y)),)
             yield Line(f"bend {number}", "bend", from_start_mm, length_mm - from_start_mm, path)
-
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the fold's figures were figured."""
-        radius, thickness = num(self.bend_radius_mm), num(work.sheet.thickness_mm)
-        neutral, allowance_mm = self.neutral(work.sheet), work.bend_allowance_mm or 0.0
-        setback_mm = setback(self.bend_radius_mm, work.sheet.thickness_mm, self.bend_angle_rad)
-        legs = " + ".join(num(leg_mm) for leg_mm in self.leg_mm)
-        taken_mm = 2 * setback_mm - allowance_mm if self.measured == OUTSIDE else -allowance_mm
-        factor = (
-            step("Neutral line", "K, the shop's own", num(neutral), neutral, "1")
-            if self.k is not None
-            else step(
-                "Neutral line by DIN 6935",
-                "K = (0.65 + 0.5 log₁₀(r/t)) / 2, at most 0.5",
-                f"(0.65 + 0.5 × log₁₀({radius} / {thickness})) / 2",
-                neutral,
-                "1",
-            )
-        )
-        allowance = step(
-            "Bend allowance",
-            "φ (r + K t)",
-            f"{rad(self.bend_angle_rad)} × ({radius} + {neutral:.4f} × {thickness})",
-            allowance_mm,
-        )
-        beyond = self.bend_angle_rad > math.pi / 2
-        used = step(
-            "Used up of an outside leg",
-            "r + t" if beyond else "(r + t) tan(φ/2)",
-            f"{radius} + {thickness}"
-            if beyond
-            else f"({radius} + {thickness}) × tan({deg(self.bend_angle_rad)} / 2)",
-            setback_mm,
-        )
-        sign = "−" if self.measured == OUTSIDE else "+"
-        flat = step(
-            "Length laid flat",
-            "Σ legs − n (2 setback − allowance)" if self.measured == OUTSIDE else "Σ legs + n · allowance",
-            f"{legs} {sign} {self.bends} × {num(abs(taken_mm))}",
-            work.flat_length_mm or 0.0,
-        )
-        return (factor, allowance, used, flat) if self.measured == OUTSIDE else (factor, allowance, flat)

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
-from jobs.forming.result import Step, Work
+from jobs.forming.result import Work
 from jobs.forming.sheet import Marking, Sheet
 
 
@@ -32,7 +32,3 @@ class Form(ABC):
     @abstractmethod
     def work_out(self, sheet: Sheet, marking: Marking, correction: Correction = NONE) -> Work:
         """Return all that this shape asks of a sheet, or raise ``ImpossibleShape``."""
-
-    @abstractmethod
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the figures of ``work`` were figured, in the order a person would."""

@@ -144,7 +144,8 @@ class Caution:
 class Step:
     """One line of "how this was figured": what it is, its formula, and the panel's own figures in it.
 
-    ``value`` is in the unit that ``unit`` names: ``mm``, ``mm2``, ``rad``, ``kg`` or ``1``.
+    ``value`` is in the unit that ``unit`` names: ``mm``, ``mm2``, ``rad``, ``kg``, ``share`` (a fraction, read as
+    a percentage) or ``1``. ``words`` say it plainly; ``source`` names what it rests on.
     """
 
     name: str
@@ -152,6 +153,17 @@ class Step:
     figures: str
     value: float
     unit: str
+    words: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """Steps that belong together, with what a person should know before reading them."""
+
+    title: str
+    steps: tuple[Step, ...]
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,9 +14,8 @@ from jobs.forming.dimension import Dimension
 from jobs.forming.errors import LONGEST_MM, ImpossibleShape
 from jobs.forming.form import Form
 from jobs.forming.outline import rectangle
-from jobs.forming.result import Line, Step, Straight, Work
+from jobs.forming.result import Line, Straight, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,28 +86,3 @@ class Roll(Form):
             x, y = (share - 0.5) * length_mm, self.width_mm / 2
             path = (Straight((x, -y), (x, y)),)
             yield Line(name, name, share * length_mm, (1 - share) * length_mm, path)
-
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the roll's figures were figured."""
-        length_mm = work.flat_length_mm or 0.0
-        return (
-            step(
-                "Radius at the middle of the sheet",
-                "ρ = r_in + t/2",
-                f"{num(self.radius_mm)} + {num(work.sheet.thickness_mm)} / 2",
-                self.radius_mm + work.sheet.thickness_mm / 2,
-            ),
-            step(
-                "Length laid flat",
-                "θ ρ",
-                f"{rad(self.turn_rad)} × {num(self.radius_mm + work.sheet.thickness_mm / 2)}",
-                length_mm,
-            ),
-            step(
-                "Area",
-                "length · width",
-                f"{num(length_mm)} × {num(self.width_mm)}",
-                work.finished_area_mm2,
-                "mm2",
-            ),
-        )

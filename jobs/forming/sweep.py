@@ -10,10 +10,9 @@ from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
 from jobs.forming.errors import LONGEST_MM, SHORTEST_MM, ImpossibleShape
 from jobs.forming.form import Form
-from jobs.forming.result import Step, Work
+from jobs.forming.result import Work
 from jobs.forming.sheet import Marking, Sheet
 from jobs.forming.strip import Strip, work_out_strip
-from jobs.forming.words import deg, num, rad, step
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,82 +125,3 @@ class Sweep(Form):
     def work_out(self, sheet: Sheet, marking: Marking, correction: Correction = NONE) -> Work:
         """Return all that the sweep asks of a sheet."""
         return work_out_strip(self, self.strip(), sheet, marking, correction)
-
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the sweep's figures were figured."""
-        turn = f"{rad(self.turn_rad)}"
-        return (
-            step(
-                "Length of the strip",
-                "θ R_c",
-                f"{turn} × {num(self.crown_radius_mm)}",
-                self.turn_rad * self.crown_radius_mm,
-            ),
-            step(
-                "Curved part on either side",
-                "a = (w − f) / 2",
-                f"({num(self.width_mm)} − {num(self.flat_mm)}) / 2",
-                self.strip().side_mm,
-            ),
-            *strip_steps(self.strip(), work, "f"),
-        )
-
-
-def strip_steps(strip: Strip, work: Work, flat: str = "") -> tuple[Step, ...]:
-    """Return the steps that every strip shares, from the section to the metal moved."""
-    turn, drop = f"{rad(strip.turn_rad)}", num(strip.drop_mm)
-    angle, developed = deg(strip.angle_rad), num(strip.developed_mm)
-    take_up_mm = strip.turn_rad * strip.drop_mm
-    edge_or_crown = "stretched in the middle" if strip.stretched else "lost at each edge"
-    sheet_mm, ratio = work.sheet.thickness_mm, strip.length_mm / strip.edge_mm
-    return (
-        step(
-            "How far the section turns down",
-            "ψ = 2 atan(d / a)",
-            f"2 atan({drop} / {num(strip.side_mm)})",
-            strip.angle_rad,
-            "rad",
-        ),
-        step(
-            "From flat to edge along the section" if flat else "From middle to edge along the section",
-            "s = a ψ / sin ψ",
-            f"{num(strip.side_mm)} × {rad(strip.angle_rad)} / sin {angle}" if strip.drop_mm else developed,
-            strip.developed_mm,
-        ),
-        step(
-            "Width laid flat",
-            "f + 2 s" if flat else "2 s",
-            f"{num(strip.flat_mm)} + 2 × {developed}" if flat else f"2 × {developed}",
-            strip.width_mm,
-        ),
-        step(f"Length to be {edge_or_crown}", "θ d", f"{turn} × {drop}", take_up_mm),
-        step(
-            "Stretch angle, both sides" if strip.stretched else "Gather angle, both sides",
-            "2 θ sin ψ",
-            f"2 × {deg(strip.turn_rad)} × sin {angle}",
-            strip.curvature_rad,
-            "rad",
-        ),
-        step(
-            "Thickness in the middle" if strip.stretched else "Thickness at the edge",
-            "t · edge / crown" if strip.stretched else "t · crown / edge",
-            f"{num(sheet_mm)} × {num(strip.edge_mm)} / {num(strip.length_mm)}"
-            if strip.stretched
-            else f"{num(sheet_mm)} × {num(strip.length_mm)} / {num(strip.edge_mm)}",
-            sheet_mm / ratio if strip.stretched else sheet_mm * ratio,
-        ),
-        step(
-            "Finished area",
-            "crown length · width laid flat − 2 θ ∫z ds",
-            f"{num(strip.length_mm)} × {num(strip.width_mm)} − 2 × {turn} × {num(strip.fall_mm2)}",
-            work.finished_area_mm2,
-            "mm2",
-        ),
-        step(
-            "Metal moved",
-            "|flat area by length − finished area|",
-            f"|{num(work.flat_area_by_length_mm2)} − {num(work.finished_area_mm2)}|",
-            work.moved_area_mm2,
-            "mm2",
-        ),
-    )

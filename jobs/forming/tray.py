@@ -12,14 +12,13 @@ from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
 from jobs.forming.errors import ImpossibleShape
 from jobs.forming.flange import Flange, flange
-from jobs.forming.flange_work import flange_steps, flange_warnings, marked_lines, stations
+from jobs.forming.flange_work import flange_warnings, marked_lines, stations
 from jobs.forming.form import Form
 from jobs.forming.passes import plan
 from jobs.forming.placing import are_drawn, on_sector
 from jobs.forming.plan import CORNERS, Plan
-from jobs.forming.result import Gather, Line, Pass, Step, Work
+from jobs.forming.result import Gather, Line, Pass, Work
 from jobs.forming.sheet import Marking, Sheet
-from jobs.forming.words import deg, num, rad, step
 
 ALL = "front right back left"
 QUARTER = math.pi / 2
@@ -208,41 +207,3 @@ class Tray(Form):
         start_mm, edge_mm = layout.start_radius_mm, shape.flat_edge_radius_mm
         for already, (centre, first_rad) in enumerate(layout.gathered_corners()):
             yield from on_sector(passes, start_mm, edge_mm, first_rad, QUARTER, centre, already)
-
-    def explain(self, work: Work) -> tuple[Step, ...]:
-        """Return how the tray's figures were figured."""
-        shape = self.flange(work.sheet)
-        corners = str(self.corners)
-        if not self.corners:
-            return flange_steps(shape, work.sheet)[:6]
-        edge = work.edges[0]
-        return (
-            *flange_steps(shape, work.sheet),
-            step(
-                "Length to lose at each corner",
-                "(F − R) · 90°",
-                f"({num(shape.flat_edge_radius_mm)} − {num(shape.edge_radius_mm)}) × {rad(QUARTER)}",
-                edge.take_up_mm,
-            ),
-            step(
-                "Gather angle, all corners",
-                "n · 90° (1 − cos φ)",
-                f"{corners} × 90° × (1 − cos {deg(self.bend_angle_rad)})",
-                work.gather_angle_rad,
-                "rad",
-            ),
-            step(
-                "Thickness at a corner's edge",
-                "t · F / R",
-                f"{num(work.sheet.thickness_mm)} × {num(shape.flat_edge_radius_mm)} / "
-                f"{num(shape.edge_radius_mm)}",
-                edge.thickness_mm,
-            ),
-            step(
-                "Metal moved, all corners",
-                "n · 90° (s_e²/2 − ∫(R − R₀) ds)",
-                f"{corners} × {rad(QUARTER)} × {num(shape.moved_area_per_rad_mm2)}",
-                work.moved_area_mm2,
-                "mm2",
-            ),
-        )

@@ -6,11 +6,12 @@ import re
 import pytest
 from django.urls import reverse
 
-from jobs.forming import FORMS, Marking, Sheet, build, explain, work_out
+from jobs.forming import FORMS, Marking, Sheet, build, work_out
 from jobs.formula_letters import letters_used
 from jobs.panel_figures import figured, figures_of
 from jobs.panels import save_panel, work_of
 from tests.conftest import ARCH
+from tests.jobs.forming.strategies import steps_of
 
 
 def test_the_figures_are_the_shapes_own(panel, shop):
@@ -47,7 +48,9 @@ def test_a_stretched_edge_says_gain(panel, shop, owner):
 
 
 def test_the_steps_of_the_explanation_come_to_the_panels_own_figures(panel, shop):
-    results = {each.step.name: each.result for each in figured(panel, shop).steps}
+    results = {
+        each.step.name: each.result for chapter in figured(panel, shop).chapters for each in chapter.steps
+    }
     said = {figure.name: figure.value for figure in figures_of(work_of(panel), shop)}
     assert results["Gather angle"] == said["Gather angle"]
     assert f"{results['Length to lose at the edge']} to lose" == said["At the edge"]
@@ -57,7 +60,7 @@ def test_the_steps_of_the_explanation_come_to_the_panels_own_figures(panel, shop
 def test_the_letters_of_the_formulas_are_explained(panel, shop, shaper_client):
     letters = dict(figured(panel, shop).symbols)
     assert {"θ", "φ", "ρ", "R_mid", "r_in"} <= letters.keys()
-    assert "k" not in letters
+    assert "K" not in letters
     page = shaper_client.get(
         reverse("panel-figured", args=[panel.job.number, panel.position])
     ).content.decode()
@@ -68,11 +71,11 @@ def test_the_letters_of_the_formulas_are_explained(panel, shop, shaper_client):
 def test_every_single_letter_of_every_form_is_explained(form):
     """Words such as flat or width explain themselves; a letter does not."""
     shape = build(form, {one.name: one.example for one in FORMS[form].dimensions})
-    steps = explain(work_out(shape, Sheet(thickness_mm=1.2), Marking()))
+    steps = steps_of(work_out(shape, Sheet(1.2), Marking()))
     named = {letter for letter, _ in letters_used(form, steps)}
     written = {
         name
         for step in steps
-        for name in re.findall(r"(?<!\w)[^\W\d_](?:_[A-Za-z]+|₀)?(?![^\W²])", step.formula)
+        for name in re.findall(r"(?<!\w)[^\W\d_](?:_[A-Za-z]+|₀|₁)?(?![^\W²])", step.formula)
     }
-    assert written - {"π", "Σ"} <= named
+    assert written - {"π", "Σ", "²"} <= named

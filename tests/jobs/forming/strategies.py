@@ -4,7 +4,7 @@ import math
 
 from hypothesis import strategies as st
 
-from jobs.forming import ImpossibleShape, Marking, Sheet, Work, work_out
+from jobs.forming import ImpossibleShape, Marking, Sheet, Step, Work, explain, work_out
 from jobs.forming.arch import Arch
 from jobs.forming.crown import Crown
 from jobs.forming.dome import Dome
@@ -114,3 +114,8 @@ def work_or_none(form: object, sheet: Sheet, marking: Marking) -> Work | None:
         return work_out(form, sheet, marking)
     except ImpossibleShape:
         return None
+
+
+def steps_of(work: Work) -> list[Step]:
+    """Return every step of the explanation of a panel."""
+    return [step for chapter in explain(work) for step in chapter.steps]

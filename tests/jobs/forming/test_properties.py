@@ -10,12 +10,12 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from jobs.forming import FORMS, Marking, Sheet, Work, build, explain, mirror, values, work_out
+from jobs.forming import FORMS, Marking, Sheet, Work, build, mirror, values, work_out
 from jobs.forming.outline import area, end_of, flatten, length, start_of
 from jobs.forming.rectangle import extent
 from jobs.forming.report import as_json
 from jobs.forming.result import Arc, Outline
-from tests.jobs.forming.strategies import arches, forms, markings, sheets, work_or_none
+from tests.jobs.forming.strategies import arches, forms, markings, sheets, steps_of, work_or_none
 
 close = pytest.approx
 # A busy machine is no reason to fail: what is checked here is figures, not time.
@@ -225,13 +225,13 @@ def test_report_is_json_and_explanation_has_its_figures(form, sheet, marking):
     work = worked(form, sheet, marking)
     text = json.dumps(as_json(work), allow_nan=False)
     assert json.loads(text)["form"] == form.name
-    steps = explain(work)
+    steps = steps_of(work)
     assert steps
     for step in steps:
         assert math.isfinite(step.value)
         assert "nan" not in step.figures
         assert "inf" not in step.figures.split()
-        assert step.unit in ("mm", "mm2", "rad", "kg", "1")
+        assert step.unit in ("mm", "mm2", "rad", "kg", "share", "1")
 
 
 @unhurried
@@ -243,7 +243,7 @@ def test_values_build_the_same_form_again(form):
 @every_panel
 def test_steps_that_name_an_answer_give_that_answer(form, sheet, marking):
     work = worked(form, sheet, marking)
-    given = {step.name: step.value for step in explain(work)}
+    given = {step.name: step.value for step in steps_of(work)}
     if "Metal moved" in given:
         assert given["Metal moved"] == work.moved_area_mm2
     if "Length laid flat" in given:

@@ -4,8 +4,9 @@ import math
 
 import pytest
 
-from jobs.forming import ImpossibleShape, Marking, Sheet, Work, build, explain, work_out
+from jobs.forming import ImpossibleShape, Marking, Sheet, Work, build, work_out
 from jobs.forming.outline import circle
+from tests.jobs.forming.strategies import steps_of
 
 close = pytest.approx
 SHEET = Sheet(1.0)
@@ -54,7 +55,7 @@ def test_a_web_past_the_middle_of_its_curve_is_refused_with_what_fits():
 
 
 def test_the_web_is_told_among_the_figures_only_where_there_is_one():
-    assert "Flat web" not in [step.name for step in explain(worked())]
-    web = next(step for step in explain(worked(100.0)) if step.name == "Flat web")
+    assert "Flat web" not in [step.name for step in steps_of(worked())]
+    web = next(step for step in steps_of(worked(100.0)) if step.name == "Flat web")
     assert web.value == close(math.pi / 4 * (174**2 - 74**2), rel=1e-12)
     assert web.figures == "1.5708 rad × 100 × (174 − 100 / 2)"

@@ -1,0 +1,129 @@
+"""The dome, explained."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from jobs.forming.figured.passes import Worked, band_angle, band_height, band_place, pass_chapters, wedge
+from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
+from jobs.forming.figured.words import chapter, deg, num, rad, step
+from jobs.forming.result import Chapter, Step, Work
+
+if TYPE_CHECKING:
+    from jobs.forming.dome import Dome
+
+
+def dome_chapters(dome: Dome, work: Work) -> tuple[Chapter, ...]:
+    """Return ball, flat, metal, sheet and passes of a dome."""
+    rim, height = num(dome.rim_mm), num(dome.height_mm)
+    return (
+        chapter(
+            "The ball it is a piece of",
+            step("Radius of the rim", "a = diameter / 2", f"{num(dome.diameter_mm)} / 2", dome.rim_mm),
+            step(
+                "Radius of the ball",
+                "R = (a² + h²) / 2h",
+                f"({rim}² + {height}²) / (2 × {height})",
+                dome.radius_mm,
+            ),
+            step(
+                "Angle from top to rim",
+                "α = 2 atan(h / a)",
+                f"2 × atan({height} / {rim})",
+                dome.angle_rad,
+                "rad",
+            ),
+        ),
+        _flat(dome, work),
+        _metal(dome, work),
+        sheet_chapter(work),
+        *pass_chapters(work, _pass),
+    )
+
+
+def _flat(dome: Dome, work: Work) -> Chapter:
+    rim, height = num(dome.rim_mm), num(dome.height_mm)
+    kept = (
+        step("Disc, rim kept", "2 a", f"2 × {rim}", 2 * dome.rim_mm,
+             words="The middle is stretched up, the rim stays as long as it is.")
+        if dome.is_stretched
+        else step("Disc, lengths kept", "2 R α", f"2 × {num(dome.radius_mm)} × {rad(dome.angle_rad)}",
+                  2 * dome.developed_mm, words="From rim to rim over the top, laid flat.")
+    )  # fmt: skip
+    return chapter(
+        "The flat",
+        kept,
+        step(
+            "Disc, area kept",
+            "2 √(a² + h²)",
+            f"2 × √({rim}² + {height}²)",
+            2 * dome.by_area_mm,
+            words="A disc of as much metal as the finished dome has.",
+            source="equal area, as for drawn shells",
+        ),
+        between_flats(
+            abs(dome.disc_mm - dome.by_area_mm),
+            f"|{num(2 * dome.disc_mm)} − {num(2 * dome.by_area_mm)}| / 2",
+            "half the difference of the two discs",
+        ),
+    )
+
+
+def _metal(dome: Dome, work: Work) -> Chapter:
+    rim, height, edge = num(dome.rim_mm), num(dome.height_mm), work.edges[0]
+    disc = num(dome.disc_mm)
+    return chapter(
+        "The metal",
+        step("Finished area", "π (a² + h²)", f"π × ({rim}² + {height}²)", work.finished_area_mm2, "mm2",
+             source="area of a spherical cap"),
+        step("Flat area, rim kept" if dome.is_stretched else "Flat area, lengths kept",
+             "π a²" if dome.is_stretched else "π (R α)²", f"π × {disc}²", work.flat_area_by_length_mm2, "mm2"),
+        moved(work),
+        step("Rim, flat", "2π · radius of the disc", f"2 × π × {disc}", edge.flat_length_mm),
+        step("Rim, finished", "2π a", f"2 × π × {rim}", edge.finished_length_mm),
+        *_edge(dome, work),
+        step(
+            "Stretch angle" if dome.is_stretched else "Gather angle",
+            "2π (1 − cos α)",
+            f"360° × (1 − cos {deg(dome.angle_rad)})",
+            work.gather_angle_rad + work.stretch_angle_rad,
+            "rad",
+            words="All the wedges one would have to cut out of the disc: the shape's own measure of the work.",
+            source="gauss",
+        ),
+    )  # fmt: skip
+
+
+def _edge(dome: Dome, work: Work) -> tuple[Step, ...]:
+    thickness, rim, edge = num(work.sheet.thickness_mm), num(dome.rim_mm), work.edges[0]
+    if not dome.is_stretched:
+        at_rim = step("Thickness at the rim", "t R α / a", f"{thickness} × {num(dome.developed_mm)} / {rim}",
+                      edge.thickness_mm, words="The top stays as the sheet was.", source="volume")  # fmt: skip
+        return edge_steps(work, edge, at_rim)
+    height = num(dome.height_mm)
+    return (
+        step("Thickness, spread evenly", "t a² / (a² + h²)",
+             f"{thickness} × {rim}² / ({rim}² + {height}²)", edge.thickness_mm,
+             words="As if every part were stretched alike; where you stretch more it is thinner.", source="volume"),
+    )  # fmt: skip
+
+
+def _pass(work: Work, done: Worked) -> tuple[Step, ...]:
+    dome: Dome = work.form  # type: ignore[assignment]
+    inner, outer = band_angles(work, done, dome.angle_rad)
+    return (
+        *band_place(work, done, dome.disc_mm, "(disc / 2)", "middle"),
+        band_angle(work, done, "α", dome.angle_rad),
+        wedge(
+            work, done, "c_k = 2π (cos inner − cos outer)", f"2 × π × (cos {deg(inner)} − cos {deg(outer)})"
+        ),
+        band_height(work, done, dome.height_mm, "h"),
+    )
+
+
+def band_angles(work: Work, done: Worked, whole_rad: float) -> tuple[float, float]:
+    """Return the finished section's angle at both borders of the band that a pass works, inner and outer."""
+    count = len(work.passes)
+    # A pass that gathers begins at the edge, one that stretches in the middle.
+    band = done.each.number if work.stretch_angle_rad else count + 1 - done.each.number
+    return whole_rad * (band - 1) / count, whole_rad * band / count

@@ -1,0 +1,145 @@
+"""The folded sheet, explained."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from jobs.forming.bend import setback
+from jobs.forming.figured.sheet import sheet_chapter
+from jobs.forming.figured.words import chapter, deg, num, rad, step
+from jobs.forming.result import Chapter, Step, Work
+
+if TYPE_CHECKING:
+    from jobs.forming.fold import Fold
+
+
+def fold_chapters(fold: Fold, work: Work) -> tuple[Chapter, ...]:
+    """Return bend, flat, metal and sheet of a fold."""
+    return (
+        chapter("The bend", _neutral(fold, work), _allowance(fold, work), _used(fold, work)),
+        chapter("The flat", _length(fold, work), *_bends(fold, work), _flat_area(fold, work)),
+        chapter("The metal", *_metal(fold, work)),
+        sheet_chapter(work),
+    )
+
+
+def _neutral(fold: Fold, work: Work) -> Step:
+    neutral = fold.neutral(work.sheet)
+    words = "Where in the thickness the metal keeps its length in the bend, from the inside."
+    if fold.k is not None:
+        return step("Neutral line", "K", f"{neutral:.4g}", neutral, "1", words=words, source="the shop's own")
+    radius, thickness = num(fold.bend_radius_mm), num(work.sheet.thickness_mm)
+    if neutral >= 0.5:
+        return step(
+            "Neutral line",
+            "K = 1/2, r being 5 t or more",
+            "1 / 2",
+            neutral,
+            "1",
+            words=words,
+            source="DIN 6935",
+        )
+    return step(
+        "Neutral line",
+        "K = (0.65 + 0.5 log₁₀(r/t)) / 2",
+        f"(0.65 + 0.5 × log₁₀({radius} / {thickness})) / 2",
+        neutral,
+        "1",
+        words=words,
+        source="DIN 6935",
+    )
+
+
+def _allowance(fold: Fold, work: Work) -> Step:
+    return step(
+        "Bend allowance",
+        "φ (r + K t)",
+        f"{rad(fold.bend_angle_rad)} × ({num(fold.bend_radius_mm)} + {fold.neutral(work.sheet):.4f} × "
+        f"{num(work.sheet.thickness_mm)})",
+        work.bend_allowance_mm or 0.0,
+        words="As much of the flat as goes into one bend.",
+    )
+
+
+def _used(fold: Fold, work: Work) -> Step | None:
+    if fold.measured != "outside":
+        return None
+    radius, thickness = num(fold.bend_radius_mm), num(work.sheet.thickness_mm)
+    beyond = fold.bend_angle_rad > math.pi / 2
+    return step(
+        "Used up of an outside leg",
+        "u = r + t" if beyond else "u = (r + t) tan(φ/2)",
+        f"{radius} + {thickness}"
+        if beyond
+        else f"({radius} + {thickness}) × tan({deg(fold.bend_angle_rad)} / 2)",
+        setback(fold.bend_radius_mm, work.sheet.thickness_mm, fold.bend_angle_rad),
+        words="From where the outside faces would meet to where the bend begins."
+        if not beyond
+        else "Past 90 degrees a leg is measured to the outside of the bend.",
+        source="DIN 6935",
+    )
+
+
+def _length(fold: Fold, work: Work) -> Step:
+    legs, allowance_mm = " + ".join(num(leg_mm) for leg_mm in fold.leg_mm), work.bend_allowance_mm or 0.0
+    if fold.measured != "outside":
+        formula, figures = "Σ legs + n · allowance", f"{legs} + {fold.bends} × {num(allowance_mm)}"
+    else:
+        used = num(setback(fold.bend_radius_mm, work.sheet.thickness_mm, fold.bend_angle_rad))
+        formula = "Σ legs − n (2 u − allowance)"
+        figures = f"{legs} − {fold.bends} × (2 × {used} − {num(allowance_mm)})"
+    return step("Length laid flat", formula, figures, work.flat_length_mm or 0.0)
+
+
+def _bends(fold: Fold, work: Work) -> list[Step]:
+    """Return where the middle of each bend lies, from the edge of the first leg."""
+    allowance_mm, run_mm, steps = work.bend_allowance_mm or 0.0, 0.0, []
+    for number, (line, straight_mm) in enumerate(
+        zip(work.lines, fold.straights(work.sheet), strict=False), start=1
+    ):
+        before = f"{num(run_mm)} + " if number > 1 else ""
+        steps.append(
+            step(
+                f"Middle of bend {number}, from the first edge",
+                "what lies before + straight part + allowance / 2",
+                f"{before}{num(straight_mm)} + {num(allowance_mm)} / 2",
+                line.from_start_mm,
+            )
+        )
+        run_mm += straight_mm + allowance_mm
+    return steps
+
+
+def _flat_area(fold: Fold, work: Work) -> Step:
+    return step(
+        "Flat area",
+        "length laid flat · width",
+        f"{num(work.flat_length_mm or 0.0)} × {num(fold.width_mm)}",
+        work.flat_area_by_length_mm2,
+        "mm2",
+    )
+
+
+def _metal(fold: Fold, work: Work) -> tuple[Step, ...]:
+    straight_mm, thickness = math.fsum(fold.straights(work.sheet)), num(work.sheet.thickness_mm)
+    radius, turn = num(fold.bend_radius_mm), rad(fold.bend_angle_rad)
+    neutral = f"{fold.neutral(work.sheet):.4f}"
+    return (
+        step(
+            "Finished area",
+            "width · (straight parts + n φ (r + t/2))",
+            f"{num(fold.width_mm)} × ({num(straight_mm)} + {fold.bends} × {turn} × ({radius} + {thickness} / 2))",
+            work.finished_area_mm2,
+            "mm2",
+            words="At the middle of the sheet.",
+        ),
+        step(
+            "Thinnest, in the bends",
+            "t (r + K t) / (r + t/2)",
+            f"{thickness} × ({radius} + {neutral} × {thickness}) / ({radius} + {thickness} / 2)",
+            work.thinnest_mm,
+            words="The straight parts stay as the sheet was.",
+            source="volume",
+        ),
+    )

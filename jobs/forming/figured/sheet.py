@@ -1,0 +1,92 @@
+"""What every panel asks of the rack: the rectangle to cut, and what it and the finished panel weigh."""
+
+from __future__ import annotations
+
+from jobs.forming.figured.words import chapter, num, step
+from jobs.forming.result import Chapter, Edge, Step, Work
+
+
+def sheet_chapter(work: Work) -> Chapter:
+    """Return blank and masses."""
+    density = f"{work.sheet.density_kg_m3 / 1000:.5g}"
+    thickness = num(work.sheet.thickness_mm)
+    return chapter(
+        "Sheet and mass",
+        _side("Blank, length", work.blank_length_mm, work),
+        _side("Blank, width", work.blank_width_mm, work),
+        step(
+            "Mass of the blank",
+            "length · width · t · density",
+            f"{num(work.blank_length_mm)} × {num(work.blank_width_mm)} × {thickness} × {density} / 10⁶",
+            work.blank_mass_kg,
+            "kg",
+            words="The whole rectangle, before anything is cut off; density in kilograms a litre.",
+        ),
+        step(
+            "Mass, finished",
+            "finished area · t · density",
+            f"{num(work.finished_area_mm2)} × {thickness} × {density} / 10⁶",
+            work.mass_kg,
+            "kg",
+            words="Gathering and stretching move metal, they take none away.",
+            source="volume",
+        ),
+    )
+
+
+def _side(name: str, side_mm: float, work: Work) -> Step:
+    trim_mm = work.marking.trim_mm
+    return step(
+        name,
+        "side of the smallest rectangle round the flat, lengths kept, + 2 · trim",
+        f"{num(side_mm - 2 * trim_mm)} + 2 × {num(trim_mm)}",
+        side_mm,
+        words="Turned on the sheet as it fits best." if work.form.name == "arch" else "",
+        source="trim: the shop's own",
+    )
+
+
+def between_flats(gap_mm: float, figures: str, formula: str) -> Step:
+    """Return how far the two flats lie apart, which trim has to cover."""
+    return step(
+        "Between the two flats, at the edge",
+        formula,
+        figures,
+        gap_mm,
+        words="The true blank lies between them, nearer to one or the other as you work; trim has to cover the gap.",
+    )
+
+
+def edge_steps(work: Work, edge: Edge, thickness: Step) -> tuple[Step, ...]:
+    """Return what one edge has to lose or gain, as a length and as a share, and the thickness it comes to."""
+    verb = "gain" if edge.take_up_mm < 0 else "lose"
+    flat, finished = num(edge.flat_length_mm), num(edge.finished_length_mm)
+    return (
+        step(
+            f"Length to {verb} at {'the edge' if edge.name in ('edge', 'rim') else edge.name}",
+            "|flat − finished|",
+            f"|{flat} − {finished}|",
+            abs(edge.take_up_mm),
+        ),
+        step(
+            "As a share of its length",
+            "|finished / flat − 1|",
+            f"|{finished} / {flat} − 1|",
+            abs(edge.strain),
+            "share",
+        ),
+        thickness,
+    )
+
+
+def moved(work: Work, formula: str = "|flat area, lengths kept − finished area|", figures: str = "") -> Step:
+    """Return the metal moved: the measure that gathering hours grow with."""
+    flat, finished = num(work.flat_area_by_length_mm2), num(work.finished_area_mm2)
+    return step(
+        "Metal moved",
+        formula,
+        figures or f"|{flat} − {finished}|",
+        work.moved_area_mm2,
+        "mm2",
+        words="What the flat has too much or too little of. Hours of gathering are reckoned from it.",
+    )
