@@ -52,6 +52,8 @@ def strain_along(work: Work) -> Along | None:
     Source: the forms' own; the last strain of a gathered shape is that of its edge.
     """
     form = work.form
+    if isinstance(form, Tray) and not form.corners:
+        return None  # its sides are straight bends
     if isinstance(form, Arch | Tray):
         return _of_flange(form.flange(work.sheet))
     if isinstance(form, Sweep | Crown):

@@ -55,5 +55,10 @@ def test_what_is_only_bent_has_no_strain_along_it(form):
     assert strain_along(panel(form)) is None
 
 
+@pytest.mark.parametrize("sides", ["front", "front back", "right left"])
+def test_a_tray_without_a_gathered_corner_is_only_bent(sides):
+    assert strain_along(panel("tray", sides=sides)) is None
+
+
 def test_a_flat_sheet_has_none_either():
     assert strain_along(panel("sweep", drop_mm=0.0)) is None
