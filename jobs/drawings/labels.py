@@ -58,10 +58,10 @@ def column(
     They begin at ``beside``; with ``leftward`` they end there and the column stands left of the drawing.
     """
     rows = sorted(labels, key=lambda label: (label.anchor[1], label.order))
-    heights = _heights([row.anchor[1] for row in rows], LINE_HEIGHT * px, top)
     size = 12 * px
     side = -1 if leftward else 1
     elbow = beside - side * 14 * px
+    rows, heights = _placed(rows, LINE_HEIGHT * px, top, elbow)
     leaders: list[Item] = []
     texts: list[Item] = []
     for row, height in zip(_untangled(rows, heights, elbow), heights, strict=True):
@@ -73,16 +73,19 @@ def column(
     return (*leaders, *texts)
 
 
-def _heights(wanted: Sequence[float], gap: float, top: float) -> list[float]:
+def _placed(rows: list[Label], gap: float, top: float, elbow: float) -> tuple[list[Label], list[float]]:
     """Spread labels about their places; those of places nearly level all over them, where there is room, or under.
 
-    Leaders of level places then lie in the places' own order, none across another.
+    These stand in the order in which their places follow one another towards the column.
     """
+    wanted = [row.anchor[1] for row in rows]
     block = gap * (len(wanted) - 1)
     if not wanted or wanted[-1] - wanted[0] >= block / 3:
-        return spread(wanted, gap, top)
-    first = wanted[0] - block if wanted[0] - block >= top else wanted[-1]
-    return [first + index * gap for index in range(len(wanted))]
+        return rows, spread(wanted, gap, top)
+    above = wanted[0] - block >= top
+    first = wanted[0] - block if above else wanted[-1]
+    nearest_first = sorted(rows, key=lambda row: abs(elbow - row.anchor[0]), reverse=above)
+    return nearest_first, [first + index * gap for index in range(len(wanted))]
 
 
 def _untangled(rows: list[Label], heights: Sequence[float], elbow: float) -> list[Label]:

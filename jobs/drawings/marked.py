@@ -58,33 +58,41 @@ def tags_of(work: Work, place: Placement, write_length: WriteLength) -> list[Tag
 
 def _edge_tag(work: Work, place: Placement, write_length: WriteLength) -> Iterator[Tag]:
     """The edge that is worked, named where no line says which of the outline's sides it is."""
-    spot = _edge_spot(work)
-    if spot is None:
+    spots = [place.point(spot) for spot in _edge_spots(work)]
+    if not spots:
         return
     from_start = max((one.from_start_mm + one.from_edge_mm for one in work.lines), default=0.0)
     text = f"edge: {write_length(from_start)}" if from_start else "edge"
-    anchor = place.point(spot)
+    anchor = max(spots)  # either hand is named at its right
     yield Tag("outline", anchor, -anchor[0], text)
 
 
-def _edge_spot(work: Work) -> Point | None:
-    """A point of the edge on the by-length flat: at its right end, on a side of a tray between two corners."""
+def _edge_spots(work: Work) -> list[Point]:
+    """Points of the edge on the by-length flat near its ends, on a side of a tray between two corners."""
     box = bounds(work.by_length.runs)
-    name = work.form.name
-    if name == "tray":
-        front = "front" in values(work.form)["sides"].split()
-        return (box.right, box.bottom * 0.3) if front else (box.right * 0.3, box.top)
+    if work.form.name == "tray":
+        sides = values(work.form)["sides"].split()
+        x, y = box.right * 0.3, box.bottom * 0.3
+        spots = {
+            "front": (box.right, y),
+            "back": (box.left, y),
+            "right": (x, box.top),
+            "left": (x, box.bottom),
+        }
+        mirror = {"right": (-x, box.top), "left": (-x, box.bottom)}
+        return [one[side] for one in (spots, mirror) for side in sides if side in one]
     if not work.edges:
-        return None
+        return []
     radius = work.edges[0].flat_radius_by_length_mm
     if math.isinf(radius):
-        return (box.right, box.bottom)
+        return [(box.right, box.bottom), (box.left, box.bottom)]
     arc = next(
         run for run in work.by_length.runs if isinstance(run, Arc) and abs(run.radius_mm - radius) < SAME_MM
     )
     low, high = sorted((arc.start_rad, arc.start_rad + arc.sweep_rad))
     # Of a curve that goes round past its right side the foremost point, each line having its own place further down.
-    return on_circle(arc.centre, radius, min(max(EDGE_RAD, low), high))
+    angles = (min(max(one, low), high) for one in (EDGE_RAD, math.pi - EDGE_RAD))
+    return [on_circle(arc.centre, radius, one) for one in angles]
 
 
 def _trim_tag(work: Work, place: Placement, write_length: WriteLength) -> Iterator[Tag]:

@@ -36,12 +36,21 @@ def line_gaps(lines: Sequence[Line], write: WriteLength) -> str:
     if not rows:
         return ""
     listed = rows
-    if len(rows) > MOST_LISTED:  # a centre line between two of many would only break their even step
-        rows = [one for one in rows if one.kind != "centre" or one in (rows[0], rows[-1])]
-        listed = [rows[0], rows[-1]]
+    if len(rows) > MOST_LISTED:
+        rows, listed = _even(rows), [rows[0], rows[-1]]
     told = ", ".join(f"{bare_name(one)} {write(one.from_edge_mm)}" for one in listed)
-    gaps = [after.from_edge_mm - one.from_edge_mm for one, after in itertools.pairwise(rows)]
-    return f"From the edge: {told}{_steps(gaps, write)}."
+    return f"From the edge: {told}{_steps(_gaps(rows), write)}."
+
+
+def _even(rows: list[Line]) -> list[Line]:
+    """Lines without the centre line where it stands between two of an even number, off their step."""
+    others = [one for one in rows if one.kind != "centre" or one in (rows[0], rows[-1])]
+    gaps = _gaps(others)
+    return others if max(gaps) - min(gaps) <= SAME_MM else rows
+
+
+def _gaps(rows: Sequence[Line]) -> list[float]:
+    return [after.from_edge_mm - one.from_edge_mm for one, after in itertools.pairwise(rows)]
 
 
 def _by_distance(lines: Sequence[Line]) -> list[Line]:
@@ -54,11 +63,11 @@ def _steps(gaps: Sequence[float], write: WriteLength) -> str:
     if not gaps:
         return ""
     if max(gaps) - min(gaps) <= SAME_MM:
-        return f"; {write(gaps[0])} from line to line"
+        return f"; {write(gaps[0])} apart"
     *first, last = gaps
     if max(first) - min(first) <= SAME_MM:
-        return f"; {write(first[0])} from line to line, the last {write(last)}"
-    return f"; from line to line {_listed(gaps, write)}"
+        return f"; {write(first[0])} apart, the last {write(last)}"
+    return f"; {_listed(gaps, write)} apart"
 
 
 def _listed(lengths: Sequence[float], write: WriteLength) -> str:
@@ -86,8 +95,8 @@ def _fan(work: Work, write: WriteLength) -> Iterator[str]:
     yield f"Radii about one centre: {told}."
     lowest = bounds(work.trimmed.runs).top
     side = "below" if lowest > 0 else "above"
-    ends = "" if turn > math.tau - 1e-9 else f"; the ends run to it, {_degrees(turn)} apart"
-    yield f"The centre is on the middle line, {write(abs(lowest))} {side} the blank's lower side{ends}."
+    ends = "" if turn > math.tau - 1e-9 else f"; the ends run to it, at {_degrees(turn)}"
+    yield f"Their centre is on the middle line, {write(abs(lowest))} {side} the blank's lower side{ends}."
     if lowest > 0 and turn < math.pi:
         yield _chord("Edge", edge, turn, write)
         name, radius = max(radii, key=lambda one: abs(one[1] - edge))
@@ -118,10 +127,8 @@ def _chord(name: str, radius_mm: float, turn_rad: float, write: WriteLength) -> 
     half = radius_mm * math.sin(turn_rad / 2)
     foot = radius_mm * math.cos(turn_rad / 2)
     quarter = math.sqrt(radius_mm**2 - (half / 2) ** 2) - foot
-    return (
-        f"{name} from end to end {write(2 * half)} straight, rising {write(radius_mm - foot)} in the middle and "
-        f"{write(quarter)} at a quarter."
-    )
+    rise, higher = write(radius_mm - foot), write(quarter)
+    return f"{name}: straight from end to end {write(2 * half)}, rise {rise}, at a quarter {higher}."
 
 
 def _disc(work: Work, write: WriteLength) -> Iterator[str]:

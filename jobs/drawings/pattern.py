@@ -39,8 +39,10 @@ from jobs.forming.result import Point, Straight, Work
 
 NARROW = 560.0
 """Under this width the labels stand below the pattern as a key, and letters stand at the lines."""
-SPREAD = "Each pass is spread evenly along its line, half a space from its ends."
-ROUND = "Each pass is spread evenly round its ring."
+SPREAD = "Spread evenly, half a space at the ends."
+ROUND = "Spread evenly round."
+BARS_PX = (90.0, 60.0, 40.0)
+"""How long the bar may be beside the blank's dimension, the first that fits being taken."""
 CENTRE = "centre of the arcs"
 MARGIN = 26.0
 """Room round the blank for the gathers' numbers, pixels."""
@@ -84,7 +86,7 @@ def flat_pattern(
     tags = [*tags_of(work, place, write_length), *_centre_tag(work, place)]
     measures = _blank_size(work, blank, place.scale, wide, write_length)
     column = _column(tags, wide, blank.right + 30)
-    taken = Taken((*labels.off_the_drawing(), *(text.box() for text in _texts((*measures, *column)))))
+    taken = Taken((*labels.off_the_drawing(width), *(text.box() for text in _texts((*measures, *column)))))
     shown = readable(work.gathers, place)
     numbering, number_remark = pass_numbers(work, shown, place, taken) if numbers else ((), "")
     drawing: tuple[Item, ...] = (
@@ -106,10 +108,9 @@ def flat_pattern(
     key, below = ((), below) if wide else _key(tags, below)
     bar, below = _bar(place.scale, blank, taken, write_length, below, width)
     remarks = [
-        " ".join(one for one in (f"{hand.capitalize()} hand." if hand else "", _summary(work)) if one),
-        " ".join(marking_out(work, write_length)),
-        " ".join(one for one in (named(work.lines)[1], number_remark) if one),
-        NOT_CUT[noun(work)] if work.gathers else "",
+        _joined(f"{hand.capitalize()} hand." if hand else "", _summary(work)),
+        _joined(*marking_out(work, write_length)),
+        _joined(named(work.lines)[1], number_remark, NOT_CUT[noun(work)] if work.gathers else ""),
         _size_remark(work, blank, place.scale, write_length),
         "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
     ]
@@ -165,9 +166,10 @@ def _bar(
     """The scale bar right of the blank's dimension where it is free there, else in a row of its own; and where the
     words below begin.
     """
-    bar, box = scale_bar(scale, write_length, (blank.right + 30, blank.bottom + MARGIN + 10))
-    if box.right <= width - 4 and taken.free(box.grown(3)) and box.bottom + 4 <= below:
-        return bar, below
+    for longest in BARS_PX:
+        bar, box = scale_bar(scale, write_length, (blank.right + 30, blank.bottom + MARGIN + 10), longest)
+        if box.right <= width - 4 and taken.free(box.grown(3)) and box.bottom + 4 <= below:
+            return bar, below
     bar, box = scale_bar(scale, write_length, (MARGIN, below + 8))
     return bar, box.bottom + 2
 
@@ -181,6 +183,10 @@ def _texts(items: Iterable[Item]) -> list[Text]:
 
 
 # Words
+
+
+def _joined(*sentences: str) -> str:
+    return " ".join(one for one in sentences if one)
 
 
 def _describe(work: Work, write_length: WriteLength) -> str:

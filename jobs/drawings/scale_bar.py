@@ -17,8 +17,8 @@ _INCHES = tuple(
 )
 
 
-def bar_mm(scale: float, write_length: WriteLength) -> float:
-    """Return the longest round length that is no longer than ``LONGEST_PX`` at a scale of pixels a millimetre.
+def bar_mm(scale: float, write_length: WriteLength, longest_px: float = LONGEST_PX) -> float:
+    """Return the longest round length that is no longer than so many pixels at a scale of pixels a millimetre.
 
     Round in what ``write_length`` writes in: it writes an inch as 1 where it writes inches.
 
@@ -26,13 +26,15 @@ def bar_mm(scale: float, write_length: WriteLength) -> float:
     (100.0, 152.39999999999998)
     """
     lengths = _INCHES if write_length(INCH_MM).startswith("1") else _MILLIMETRES
-    return max((one for one in lengths if one * scale <= LONGEST_PX), default=lengths[0])
+    return max((one for one in lengths if one * scale <= longest_px), default=lengths[0])
 
 
-def scale_bar(scale: float, write_length: WriteLength, left: Point) -> tuple[Item, Box]:
+def scale_bar(
+    scale: float, write_length: WriteLength, left: Point, longest_px: float = LONGEST_PX
+) -> tuple[Item, Box]:
     """Draw the bar with its left end at a point, its length written after it; return it and the room it takes."""
     x, y = left
-    long = bar_mm(scale, write_length)
+    long = bar_mm(scale, write_length, longest_px)
     end = x + long * scale
     runs = (
         Straight((x, y), (end, y)),

@@ -144,7 +144,8 @@ def lay_out(
     """
     scale = _fitting(view, width, height, mirrored, highlight)
     below = _radii_below(view)
-    if not any(one.name and one.name == highlight for one in view.rounds):
+    names = {one.name for one in view.rounds} | {one.name for one in view.marks}
+    if not highlight or highlight not in names:
         larger = _fitting(below, width, height, mirrored, highlight)
         box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
         if larger > WORTH_IT * scale or box.right - box.left + 2 * PAD > TOO_WIDE * width:
@@ -160,12 +161,17 @@ def lay_out(
 
 
 def _radii_below(view: View) -> View:
-    """The same view with its radii in words below it; their arrows stay."""
-    if not any(one.text for one in view.rounds):
+    """The same view with its radii, and the turn of a curve, in words below it; their arrows stay."""
+    turns = [one for one in view.marks if one.name == "turn_rad"]
+    told = [*(one.text for one in view.rounds if one.text), *(one.text for one in turns)]
+    if not told:
         return view
-    words = ", ".join(one.text for one in view.rounds if one.text)
+    words = ", ".join(told)
     rounds = tuple(replace(one, text="") for one in view.rounds)
-    return replace(view, rounds=rounds, remarks=(f"{words[0].upper()}{words[1:]}.", *view.remarks))
+    marks = tuple(one for one in view.marks if one not in turns)
+    return replace(
+        view, rounds=rounds, marks=marks, remarks=(f"{words[0].upper()}{words[1:]}.", *view.remarks)
+    )
 
 
 def _fitting(view: View, width: float, height: float, mirrored: bool, highlight: str | None) -> float:
