@@ -16,6 +16,7 @@ from shop.lengths import format_angle, format_blank, format_length
 from shop.models import Shop
 
 THIN_MM = 10.0
+NOTHING_MM = 0.05  # less would read as 0 mm
 NOTHING_MM2 = 50.0  # less would read as 0.00 dm²
 NOTHING_RAD = math.radians(0.05)  # less would read as 0°
 
@@ -61,9 +62,10 @@ def _edges(work: Work, shop: Shop) -> list[Figure]:
     said: dict[tuple[str, str], list[str]] = {}
     for edge in work.edges:
         verb = "to lose" if edge.take_up_mm >= 0 else "to gain"
-        amount = format_length(abs(edge.take_up_mm), shop.units)
+        amount = f"{format_length(abs(edge.take_up_mm), shop.units)} {verb}"
         share = f"{figure(abs(edge.strain) * 100, 1)} % of its length"
-        said.setdefault((f"{amount} {verb}", share), []).append(edge.name)
+        told = (amount, share) if abs(edge.take_up_mm) > NOTHING_MM else ("keeps its length", "")
+        said.setdefault(told, []).append(edge.name)
     return [Figure(_edge_name(names), amount, share) for (amount, share), names in said.items()]
 
 

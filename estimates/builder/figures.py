@@ -209,7 +209,10 @@ def _strained(before: Mapping, now: Mapping, where: str) -> SafeString | None:
     if abs(by) < NOTHING:
         return None
     word = "gather" if new[0] < 0 else "stretch"
-    return format_html("{} {} {} <b>{}</b>", word, where, "up" if by > 0 else "down", figure(abs(by), 1))
+    way = "up" if by > 0 else "down"
+    return format_html(
+        "{} {} {} <b>{}</b> to {} %", word, where, way, figure(abs(by), 1), figure(abs(new[0]), 1)
+    )
 
 
 def _worked(before: Mapping, now: Mapping) -> SafeString | None:

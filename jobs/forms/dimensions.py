@@ -23,6 +23,7 @@ class LengthsField(TradeField):
     """Several lengths in the shop's units, cleaned to a list of millimetres: ``60; 120; 60``."""
 
     default_error_messages = {"required": "Write two or more lengths, such as 60; 120; 60."}
+    is_long = True  # takes a whole row
 
     def __init__(self, *, units: str = "mm", **kwargs):
         self.units = units

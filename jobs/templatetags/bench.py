@@ -3,6 +3,7 @@
 from django import template
 
 from jobs.forgotten import is_forgotten, may_be_forgotten
+from jobs.pass_table import columns_of
 from jobs.reading_words import line_words as say_line
 from shop.figures import elapsed
 from shop.gauges import format_thickness
@@ -27,6 +28,12 @@ def angle(value_rad):
 def line_words(name):
     """What a line is called: centre line."""
     return say_line(name)
+
+
+@register.filter
+def pass_columns(work):
+    """Which columns a table of the passes needs."""
+    return columns_of(work)
 
 
 @register.filter

@@ -49,6 +49,14 @@ def test_typing_redraws_and_takes_neither_focus_nor_text(builder):
     expect(page.locator(".builder-views .d-editing-text")).to_have_text("66.5")
 
 
+def test_what_a_field_said_before_never_lies_under_what_it_says_now(builder):
+    page = builder()
+    depth(page).fill("66.500000000000 mm")
+    expect(page.locator("#was-arch-depth_mm")).to_have_text("60")
+    was, now = page.locator("#was-arch-depth_mm").bounding_box(), depth(page).bounding_box()
+    assert was["x"] + was["width"] <= now["x"]
+
+
 def test_what_was_typed_meanwhile_in_the_next_field_stays(builder):
     page = builder()
     depth(page).fill("66")

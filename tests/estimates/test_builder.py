@@ -267,6 +267,35 @@ def test_a_change_is_told_live_without_touching_the_fields(owner_client, panel, 
     assert "HX-Request" in response["Vary"]
 
 
+def test_the_sentence_says_how_far_the_strain_went_and_where_to(owner_client, panel, edit):
+    part = live(owner_client, edit, opened(owner_client, edit, **{"arch-depth_mm": "66"})).content.decode()
+    by, to = re.search(r"at the edge up <b>([\d.]+)</b> to ([\d.]+) %", part).groups()
+    total = re.search(r'at the edge <b class="figures">([\d.]+)</b> %', part)[1]
+    assert 0 < float(by) < float(to) == float(total)
+
+
+@pytest.mark.parametrize(("form", "noun"), [("arch", "Stretches"), ("dome", None)])
+def test_the_passes_of_a_stretched_shape_say_so_on_a_phone_too(owner_client, aluminium, new, form, noun):
+    typed = {"arch-stretch": "on"} if form == "arch" else {"dome-method": "stretch"}
+    part = live(owner_client, new, opened(owner_client, f"{new}?form={form}", **typed)).content.decode()
+    labels = set(re.findall(r'data-label="([^"]+)"', part))
+    assert "Gathers" not in labels
+    assert noun in labels if noun else {"Crown height then"} <= labels
+
+
+def test_a_tray_of_straight_bends_is_not_said_to_gather(owner_client, aluminium, new):
+    data = opened(owner_client, f"{new}?form=tray", **{"tray-sides": "front"})
+    part = live(owner_client, new, data).content.decode()
+    assert "The metal is only bent" in part
+    assert "elongation" not in part
+    assert "at the edge" not in part
+
+
+def test_legs_have_a_whole_row(owner_client, new, aluminium):
+    page = owner_client.get(f"{new}?form=fold").content.decode()
+    assert '<div class="field field-all" id="field-fold-leg_mm">' in page
+
+
 def test_the_sentence_is_not_said_twice(owner_client, panel, edit):
     data = opened(owner_client, edit, **{"arch-depth_mm": "66"})
     part = live(owner_client, edit, data).content.decode()

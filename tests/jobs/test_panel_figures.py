@@ -10,6 +10,7 @@ from jobs.forming import FORMS, Marking, Sheet, build, work_out
 from jobs.formula_letters import letters_used
 from jobs.panel_figures import figured, figures_of
 from jobs.panels import save_panel, work_of
+from shop.models import Shop
 from tests.conftest import ARCH
 from tests.jobs.forming.strategies import steps_of
 
@@ -45,6 +46,29 @@ def test_a_stretched_edge_says_gain(panel, shop, owner):
     assert "Stretch angle" in said
     assert said["At the edge"].value.endswith("to gain")
     assert said["Thinnest"].note.endswith("thinner than the sheet")
+
+
+@pytest.mark.parametrize(
+    ("form", "dimensions", "name"),
+    [
+        ("dome", {"diameter_mm": 300, "height_mm": 60, "method": "stretch"}, "At the rim"),
+        (
+            "crown",
+            {
+                "width_mm": 600,
+                "length_mm": 900,
+                "width_height_mm": 20,
+                "length_height_mm": 30,
+                "method": "stretch",
+            },
+            "At either edge",
+        ),
+    ],
+)
+def test_an_edge_that_neither_loses_nor_gains_is_said_to_keep_its_length(form, dimensions, name):
+    work = work_out(build(form, dimensions), Sheet(thickness_mm=1.6), Marking())
+    said = {figure.name: (figure.value, figure.note) for figure in figures_of(work, Shop(units="mm"))}
+    assert said[name] == ("keeps its length", "")
 
 
 def test_the_steps_of_the_explanation_come_to_the_panels_own_figures(panel, shop):

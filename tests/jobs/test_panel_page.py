@@ -1,5 +1,6 @@
 """A panel's page: its drawings and figures, its other hand, how it was figured, and removing it."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -50,6 +51,34 @@ def test_the_page_shows_drawings_figures_and_passes(shaper_client, panel):
     for words in ("Blank, with trim", "Gather angle", "Thickest", "How this was figured", panel.code):
         assert words in page
     assert format_length(work.passes[-1].edge_length_mm) in page
+
+
+def heads(page: str) -> list[str]:
+    """The heads of the table of passes."""
+    table = page[page.index("What to do on each line") :].partition("</thead>")[0]
+    return re.findall(r"<th [^>]*>([^<]+)</th>", table)
+
+
+def test_a_stretched_dome_has_its_heights_and_nothing_to_count(shaper_client, owner, panel):
+    panel.form, panel.dimensions = "dome", {"diameter_mm": 300, "height_mm": 60, "method": "stretch"}
+    save_panel(panel, owner)
+    page = shaper_client.get(panel.get_absolute_url()).content.decode()
+    assert {"Stretches", "Rounds", "Apart"}.isdisjoint(heads(page))
+    assert "no stretches to count" in page
+    for one in work_of(panel).passes:
+        assert f'data-label="Crown height then">{format_length(one.height_mm)}</td>' in page
+
+
+def test_gathers_are_counted_and_a_height_is_read_where_there_is_a_crown(shaper_client, owner, panel):
+    page = shaper_client.get(panel.get_absolute_url()).content.decode()
+    assert "Gathers" in heads(page)
+    assert "Crown height then" not in heads(page)
+    assert "to count" not in page
+    panel.form, panel.dimensions = "dome", {"diameter_mm": 300, "height_mm": 60, "method": "gather"}
+    save_panel(panel, owner)
+    page = shaper_client.get(panel.get_absolute_url()).content.decode()
+    assert {"Gathers", "Rounds", "Apart", "Crown height then"} <= set(heads(page))
+    assert "straightedge laid from edge to edge" in page
 
 
 def test_the_figures_follow_the_shops_units(panel, shop, shaper_client):
