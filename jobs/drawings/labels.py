@@ -74,13 +74,15 @@ def column(
 
 
 def _placed(rows: list[Label], gap: float, top: float, elbow: float) -> tuple[list[Label], list[float]]:
-    """Spread labels about their places; those of places nearly level all over them, where there is room, or under.
+    """Spread labels about their places; those of places nearly level, one behind the other, all over them where
+    there is room, else under.
 
     These stand in the order in which their places follow one another towards the column.
     """
     wanted = [row.anchor[1] for row in rows]
     block = gap * (len(wanted) - 1)
-    if not wanted or wanted[-1] - wanted[0] >= block / 3:
+    places = [row.anchor[0] for row in rows]
+    if not rows or wanted[-1] - wanted[0] >= block / 3 or max(places) - min(places) < gap:
         return rows, spread(wanted, gap, top)
     above = wanted[0] - block >= top
     first = wanted[0] - block if above else wanted[-1]
