@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import json
-from argparse import ArgumentParser
+from argparse import ArgumentParser, RawDescriptionHelpFormatter
 from collections.abc import Iterator
 from typing import Any
 
+from jobs.blank_help import KEYS_HEAD, METAVARS, forms_help, help_of, keys_help
 from jobs.forming import FORMS, ImpossibleShape, Marking, Sheet, Work, build, work_out
 from jobs.forming.dimension import Dimension
 from jobs.forming.report import as_json
+from jobs.forming.said import in_lines
 from shop.gauges import GAUGED, is_gauge, parse_thickness_mm
 from shop.lengths import Unreadable, parse_angle_rad, parse_length_mm
 from shop.one_line import OneLineCommand, refuse
@@ -20,6 +22,9 @@ class Command(OneLineCommand):
     requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
+        # Django's own formatter would run the lists below into one paragraph.
+        parser.formatter_class = RawDescriptionHelpFormatter
+        parser.epilog = f"each form takes\n{forms_help()}\n\n{KEYS_HEAD}\n{keys_help()}"
         parser.add_argument("form", metavar="FORM", help=", ".join(FORMS))
         parser.add_argument("--json", action="store_true", help="print one JSON object")
         for kind in ("svg", "dxf", "pdf"):
@@ -38,7 +43,7 @@ class Command(OneLineCommand):
         sheet.add_argument("--density", metavar="KG/M3", default="7850", help="7850 kg/m3")
         shape = parser.add_argument_group("dimensions")
         for dimension, forms in dimensions_by_option().values():
-            add_dimension(shape, dimension, f"{dimension.label} ({', '.join(forms)})")
+            add_dimension(shape, dimension, help_of(dimension, forms))
 
     def handle(self, *args: object, **options: Any) -> None:
         try:
@@ -50,7 +55,7 @@ class Command(OneLineCommand):
         if options["json"]:
             self.stdout.write(json.dumps(report, ensure_ascii=False, allow_nan=False))
         else:
-            self.stdout.write("\n".join(in_words(report)))
+            self.stdout.write("\n".join((*in_lines(report), *written(options))))
 
 
 def dimensions_by_option() -> dict[str, tuple[Dimension, list[str]]]:
@@ -68,10 +73,9 @@ def add_dimension(parser: Any, dimension: Dimension, help_text: str) -> None:
     if dimension.kind == "flag":
         parser.add_argument(option, action="store_const", const=True, help=help_text)
     elif dimension.kind == "lengths":
-        parser.add_argument(option, action="append", metavar="LENGTH", help=help_text + ", repeat for each")
+        parser.add_argument(option, action="append", metavar="LENGTH", help=f"{help_text}, repeat for each")
     else:
-        metavar = {"length": "LENGTH", "angle": "DEGREES", "number": "NUMBER", "choice": "WORD"}
-        parser.add_argument(option, metavar=metavar[dimension.kind], help=help_text)
+        parser.add_argument(option, metavar=METAVARS[dimension.kind], help=help_text)
 
 
 def work_from(options: dict[str, Any]) -> Work:
@@ -190,30 +194,8 @@ def write_files(work: Work, options: dict[str, Any]) -> None:
         refuse(f"The pattern cannot be written: {error.strerror or error}.")
 
 
-def in_words(report: dict[str, Any], indent: str = "") -> Iterator[str]:
-    """Yield the report as lines of text, the outline left out; tables have a line of headings."""
-    for key, value in report.items():
-        if key == "outline":
-            continue
-        if isinstance(value, dict):
-            yield f"{indent}{key}:"
-            yield from in_words(value, indent + "  ")
-        elif isinstance(value, list):
-            yield f"{indent}{key}: {len(value)}"
-            yield from (f"{indent}  {row}" for row in table(value))
-        else:
-            yield f"{indent}{key}: {in_word(value)}"
-
-
-def table(rows: list[Any]) -> list[str]:
-    """Return rows below their headings, each column as wide as its widest cell; plain texts as they are."""
-    if not rows or not isinstance(rows[0], dict):
-        return [in_word(row) for row in rows]
-    cells = [list(rows[0]), *([in_word(cell) for cell in row.values()] for row in rows)]
-    widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
-    return ["  ".join(map(str.rjust, line, widths)) for line in cells]
-
-
-def in_word(value: object) -> str:
-    """Write one figure to a hundredth."""
-    return f"{value:.2f}" if isinstance(value, float) else str(value)
+def written(options: dict[str, Any]) -> Iterator[str]:
+    """Yield a line for each pattern file written."""
+    for kind in ("svg", "dxf", "pdf"):
+        if options[kind]:
+            yield f"Pattern written to {options[kind]}"

@@ -9,6 +9,7 @@ import pytest
 from django.core.management import CommandError, call_command
 
 from jobs.management.commands.blank import Command
+from tests.jobs.forming.by_command import LINES, blank
 
 COMMON = {
     "form", "finished_area_mm2", "mass_kg", "flat_area_by_length_mm2", "flat_area_by_area_mm2", "blank_width_mm",
@@ -20,22 +21,6 @@ RADII = {"flat_radius_by_length_mm", "flat_radius_by_area_mm"}
 PASS = {
     "line", "wedge_deg", "take_up_mm", "gathers", "rounds", "spacing_mm", "section_angle_deg", "edge_length_mm",
 }  # fmt: skip
-
-LINES = {
-    "arch": "--outside-radius 300 --turn 90 --bend-radius 25 --depth 75",
-    "sweep": "--crown-radius 330 --turn 120 --width 180 --flat 60 --drop 40",
-    "dome": "--diameter 300 --height 60",
-    "crown": "--width 600 --length 900 --width-height 20 --length-height 30",
-    "roll": "--width 400 --radius 200 --turn 90",
-    "fold": "--width 250 --leg 40 --leg 70 --leg 30 --bend-radius 3 --bend-angle 90",
-    "tray": "--width 300 --length 400 --corner-radius 60 --bend-radius 6 --depth 30",
-}
-
-
-def blank(form: str, *more: str) -> dict:
-    out = io.StringIO()
-    call_command("blank", form, *LINES[form].split(), "--thickness", "1.2", "--json", *more, stdout=out)
-    return json.loads(out.getvalue())
 
 
 @pytest.mark.parametrize("form", LINES)
@@ -96,22 +81,6 @@ def test_mass_follows_density():
 
 def test_elongation_is_a_fraction_and_warns():
     assert any("past its elongation" in text for text in blank("arch", "--elongation=0.05")["warnings"])
-
-
-def test_without_json_it_is_said_in_lines():
-    out = io.StringIO()
-    call_command("blank", "arch", *LINES["arch"].split(), "--thickness=1.2", stdout=out)
-    assert "finished_area_mm2: " in out.getvalue()
-    assert "outline" not in out.getvalue()
-
-
-def test_tables_in_lines_have_headings_over_their_columns():
-    out = io.StringIO()
-    call_command("blank", "arch", *LINES["arch"].split(), "--thickness=1.2", stdout=out)
-    lines = out.getvalue().splitlines()
-    at = lines.index("passes: 3")
-    assert set(lines[at + 1].split()) == PASS
-    assert len({len(line) for line in lines[at + 1 : at + 5]}) == 1
 
 
 def test_a_gauge_is_read_for_its_family():

@@ -1,0 +1,83 @@
+"""What the blank command says to a person: figures in words, its help, and the README's own commands."""
+
+import io
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+
+from jobs.forming import FORMS
+from jobs.forming.keys import PANEL, PARTS
+from jobs.management.commands.blank import Command
+from tests.jobs.forming.by_command import LINES, blank
+
+ROOT = Path(__file__).parents[3]
+
+
+def lines_of(form: str, *more: str) -> list[str]:
+    out = io.StringIO()
+    call_command("blank", form, *LINES[form].split(), "--thickness=1.2", *more, stdout=out)
+    return out.getvalue().splitlines()
+
+
+def test_without_json_figures_are_said_in_words_with_their_unit():
+    arch = blank("arch")
+    said = {line.partition("  ")[0]: line.rpartition("  ")[2] for line in lines_of("arch")}
+    assert said["Mass, finished"] == f"{arch['mass_kg']:.2f} kg"
+    assert said["Gather angle"] == f"{arch['gather_angle_deg']:.2f}°"
+    assert not [line for line in lines_of("arch") if "_mm" in line or "outline" in line]
+    assert any(
+        line.startswith("Mind this: The metal is gathered by")
+        for line in lines_of("arch", "--elongation=0.05")
+    )
+
+
+def test_tables_in_lines_have_headings_over_their_columns():
+    lines = lines_of("arch")
+    at = lines.index("Passes")
+    assert lines[at + 1].split("  ")[-1] == "edge then, mm"
+    assert len({len(line) for line in lines[at + 1 : at + 5]}) == 1
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_key_that_is_printed_is_explained_in_the_help(form):
+    told = Command().create_parser("manage.py", "blank").format_help()
+    found = blank(form)
+    assert list(found) == [key for key in PANEL if key in found]
+    assert all(f"  {key} " in told for key in found)
+    for part, keys in PARTS.items():
+        rows = found.get(part, [])
+        for row in [rows] if isinstance(rows, dict) else rows:
+            assert list(row) == [key for key in keys if key in row]
+            assert all(f"    {key} " in told for key in row)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_the_help_says_which_options_each_form_wants(form):
+    told = Command().create_parser("manage.py", "blank").format_help()
+    own = " ".join(re.search(rf"^  {form}: .*\n((?:    .*\n?)+)", told, re.MULTILINE)[1].split())
+    for dimension in FORMS[form].dimensions:
+        assert f"--{dimension.option}" in own
+        assert (f"[--{dimension.option}" in own) == (dimension.default is not None or not dimension.required)
+        assert all(f"'{stored}'" in " ".join(told.split()) for stored, _ in dimension.choices)
+
+
+def readme_blocks() -> list[str]:
+    section = (ROOT / "README.md").read_text().partition("## Figures for scripts")[2].partition("\n## ")[0]
+    return re.findall(r"```\n(.*?)```", section, re.DOTALL)
+
+
+def test_the_commands_of_the_readme_run_and_print_what_it_shows(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    blocks = readme_blocks()
+    shown = next(at for at, block in enumerate(blocks) if block.startswith("Form "))
+    for block in blocks[:shown]:
+        for command in block.replace("\\\n", " ").splitlines():
+            words, out = shlex.split(command), io.StringIO()
+            assert words[:3] == ["python", "manage.py", "blank"]
+            call_command(*words[2:], stdout=out)
+    # The last of the commands is the one whose lines are shown.
+    assert out.getvalue().splitlines() == blocks[shown].splitlines()
+    assert {file.suffix for file in tmp_path.iterdir()} == {".svg", ".dxf"}
