@@ -5,6 +5,7 @@ import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 
 from django.db import transaction
 from django.utils import timezone
@@ -85,7 +86,7 @@ def log_reading(
         target = target_after(work, pass_number, kind)
         forming.replan(work, pass_number, forming.Reading(FORMING_KIND[kind], value))
     except ImpossibleShape as refusal:
-        raise ReadingRefused(refusal.say(lambda mm: format_length(mm, shop.units))) from refusal
+        raise ReadingRefused(refusal.say(partial(format_length, units=shop.units))) from refusal
     if kind == Reading.Kind.SECTION_ANGLE and value > math.pi:
         raise ReadingRefused("A section angle is at most 180°.")
     if not sure:

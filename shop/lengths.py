@@ -130,6 +130,16 @@ def rounded_up(length_mm: float, units: Units = "mm") -> float:
     )  # a speck over a step is what reckoning leaves of it
 
 
+def rounded_down(length_mm: float, units: Units = "mm") -> float:
+    """A length no longer than allowed, in steps that the shop's rule shows: 1/32 in or 0.1 mm.
+
+    >>> rounded_down(45.2, "in") / 25.4, round(rounded_down(737.69), 6), round(rounded_down(737.6), 6)
+    (1.75, 737.6, 737.6)
+    """
+    step_mm = float(INCH_MM) / 32 if units == "in" else 0.1
+    return math.floor(length_mm / step_mm + 1e-6) * step_mm
+
+
 def format_blank(length_mm: float, width_mm: float, units: Units = "mm") -> str:
     """Write what a blank measures, both sides rounded up: one cut a hair too small is scrap.
 
@@ -139,23 +149,29 @@ def format_blank(length_mm: float, width_mm: float, units: Units = "mm") -> str:
     return f"{format_length(length_mm, units, False, up=True)} × {format_length(width_mm, units, up=True)}"
 
 
-def format_length(length_mm: float, units: Units = "mm", with_unit: bool = True, *, up: bool = False) -> str:
+def format_length(
+    length_mm: float, units: Units = "mm", with_unit: bool = True, *, up: bool = False, down: bool = False
+) -> str:
     """Write a length in the shop's units: inches to the nearest 1/32, or millimetres to 0.1.
 
     Halves are rounded away from nought. What this writes, :func:`parse_length_mm` reads back to within half
     a step (1/64 in, 0.05 mm), except that a negative length (something to gain) is only written, never read.
-    ``up`` rounds to the next step instead, for the sides of a blank.
+    ``up`` rounds to the next step instead, for the sides of a blank and for what is the least that fits; ``down``
+    to the last one, for the most that fits.
 
     Raises ``ValueError`` for a length that is not finite.
 
-    >>> format_length(44.45, "in")
-    '1\\xa03/4 in'
+    >>> format_length(44.45, "in"), format_length(45.2, "in", down=True)
+    ('1\\xa03/4 in', '1\\xa03/4 in')
     >>> format_length(180.0), format_length(52.04, with_unit=False)
     ('180 mm', '52')
     """
     if not math.isfinite(length_mm):
         raise ValueError(f"A length must be a finite number, not {length_mm}.")
-    length_mm = rounded_up(length_mm, units) if up else length_mm
+    if up:
+        length_mm = rounded_up(length_mm, units)
+    elif down:
+        length_mm = rounded_down(length_mm, units)
     written = _inches(abs(length_mm)) if units == "in" else _one_decimal(abs(length_mm))
     sign = MINUS if length_mm < 0 and written != "0" else ""
     return f"{sign}{written} {units}" if with_unit else f"{sign}{written}"

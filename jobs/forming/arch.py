@@ -132,7 +132,8 @@ class Arch(Form):
         if self.web_mm > shape.start_radius_mm * (1 + 1e-12) and self.web_mm and not self.stretch:
             raise ImpossibleShape(
                 "web_mm",
-                "A web of {web} reaches past the middle of its curve: from the start line to there is {most}.",
+                "A web of {web} reaches past the middle of its curve: make it at most {most}, as far as that is from "
+                "the start line.",
                 web=self.web_mm,
                 most=max(0.0, shape.start_radius_mm),
             )

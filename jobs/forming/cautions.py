@@ -64,8 +64,8 @@ def trim(gap_mm: float, marking: Marking) -> Caution | None:
     return Caution(
         "trim",
         "The flats by length and by area lie {gap} apart at the edge, and the trim is only {trim}.",
-        "Allow a trim of at least {gap}, or make a trial piece first.",
-        {"gap": gap_mm, "trim": marking.trim_mm},
+        "Allow a trim of at least {least}, or make a trial piece first.",
+        {"gap": gap_mm, "trim": marking.trim_mm, "least": gap_mm},
     )
 
 

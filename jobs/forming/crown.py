@@ -74,7 +74,8 @@ class Crown(Form):
         if self.width_height_mm >= radius_mm * (1 - 1e-6):
             raise ImpossibleShape(
                 "width_height_mm",
-                "A crown of {height} across reaches the middle of the crown along, whose radius is {radius}.",
+                "A crown of {height} across reaches the middle of the crown along, whose radius is {radius}: make it "
+                "less than that, or the crown along flatter.",
                 height=self.width_height_mm,
                 radius=radius_mm,
             )

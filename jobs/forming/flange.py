@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 
 from jobs.forming.arcs import excess, square_less_versines, versine
-from jobs.forming.errors import LONGEST_MM, SHORTEST_MM, ImpossibleShape
+from jobs.forming.errors import LONGEST_MM, ImpossibleShape
+from jobs.forming.opening import refuse_closed
 from jobs.forming.result import Edge
 
 # A straight part shorter than nothing by less than this is the rounding of a depth that just fits.
@@ -147,7 +148,9 @@ def flange(
     rho = bend_radius_mm + thickness_mm / 2
     sign = -1 if stretch else 1
     if bend_angle_rad > math.pi * (1 - 1e-6):
-        raise ImpossibleShape("bend_angle_rad", "A bend of 180 degrees or more leaves no depth to measure.")
+        raise ImpossibleShape(
+            "bend_angle_rad", "A bend of 180 degrees or more leaves no depth to measure: make it less."
+        )
     least_mm = thickness_mm / 2 + rho * versine(bend_angle_rad)
     straight_mm = (depth_mm - least_mm) / math.sin(bend_angle_rad)
     if straight_mm < -ROUNDING_MM:
@@ -161,15 +164,18 @@ def flange(
     shape = Flange(
         sign, outside_radius_mm - sign * thickness_mm / 2, rho, bend_angle_rad, max(0.0, straight_mm)
     )
-    _refuse_impossible(shape, radius_field, outside_radius_mm)
+    _refuse_impossible(shape, radius_field, outside_radius_mm, thickness_mm)
     return shape
 
 
-def _refuse_impossible(shape: Flange, radius_field: str, outside_radius_mm: float) -> None:
+def _refuse_impossible(
+    shape: Flange, radius_field: str, outside_radius_mm: float, thickness_mm: float
+) -> None:
     if shape.developed_mm > LONGEST_MM:
         raise ImpossibleShape(
             "bend_angle_rad",
-            "At this bend angle the depth would take {developed} of metal along the section.",
+            "At this bend angle the depth would take {developed} of metal along the section: bend further, or "
+            "make it less deep.",
             developed=shape.developed_mm,
         )
     # As much as the rounding of R_mid - ρ sin φ may leave below nothing.
@@ -180,20 +186,4 @@ def _refuse_impossible(shape: Flange, radius_field: str, outside_radius_mm: floa
             given=outside_radius_mm,
             least=outside_radius_mm - shape.start_radius_mm,
         )
-    if shape.edge_radius_mm < SHORTEST_MM or shape.flat_edge_radius_mm < SHORTEST_MM:
-        what = "closes over the middle of" if shape.sign > 0 else "is deeper than the opening inside"
-        raise ImpossibleShape(
-            "depth_mm",
-            f"The flange {what} its curve: {{developed}} from start line to edge, where the start line's "
-            "radius is {start}. Make it less deep, or the plan radius larger.",
-            developed=shape.developed_mm,
-            start=shape.start_radius_mm,
-        )
-    if shape.sign < 0 and shape.start_radius_mm**2 <= 2 * shape.finished_area_per_rad_mm2:
-        raise ImpossibleShape(
-            "depth_mm",
-            "The flange holds more metal than the opening it is stretched from: {developed} from start line "
-            "to edge, where the start line's radius is {start}. Make it less deep, or weld in a piece.",
-            developed=shape.developed_mm,
-            start=shape.start_radius_mm,
-        )
+    refuse_closed(shape, thickness_mm)

@@ -5,11 +5,10 @@ Every form fills the same objects, so that a page, a paper, a script and a test 
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from jobs.forming.errors import in_millimetres
+from jobs.forming.errors import WriteLength, in_millimetres, written
 
 if TYPE_CHECKING:
     from jobs.forming.form import Form
@@ -134,9 +133,9 @@ class Caution:
     advice: str
     lengths_mm: dict[str, float] = field(default_factory=dict)
 
-    def say(self, write_length: Callable[[float], str] = in_millimetres) -> str:
+    def say(self, write_length: WriteLength = in_millimetres) -> str:
         """Return reason and advice with lengths written by ``write_length``."""
-        lengths = {name: write_length(mm) for name, mm in self.lengths_mm.items()}
+        lengths = written(self.lengths_mm, write_length)
         return f"{self.template.format(**lengths)} {self.advice.format(**lengths)}"
 
 

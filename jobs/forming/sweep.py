@@ -89,7 +89,7 @@ class Sweep(Form):
         if self.flat_mm > self.width_mm:
             raise ImpossibleShape(
                 "flat_mm",
-                "The flat middle, {flat}, is wider than the whole width of {width}.",
+                "The flat middle, {flat}, is wider than the whole width of {width}: make it less than that.",
                 flat=self.flat_mm,
                 width=self.width_mm,
             )
@@ -98,14 +98,16 @@ class Sweep(Form):
             raise ImpossibleShape(
                 "drop_mm",
                 "A drop of {drop} turns the sides down past 90 degrees: with {side} on either side of the flat "
-                "the drop is at most {side}.",
+                "the drop is at most {most}.",
                 drop=self.drop_mm,
                 side=side_mm,
+                most=side_mm,
             )
         if self.drop_mm > self.crown_radius_mm - SHORTEST_MM:
             raise ImpossibleShape(
                 "drop_mm",
-                "A drop of {drop} reaches past the middle of a crown of radius {radius}.",
+                "A drop of {drop} reaches past the middle of a crown of radius {radius}: make it less than that, or the "
+                "crown radius larger.",
                 drop=self.drop_mm,
                 radius=self.crown_radius_mm,
             )

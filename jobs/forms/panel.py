@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from copy import copy
+from functools import partial
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -155,8 +156,14 @@ class PanelForm(ShopForm):
     def _refuse_outside(self, name: str, least: float, most: float) -> None:
         value = self.cleaned_data.get(name)
         if isinstance(value, float) and not least <= value <= most:
-            write = format_thickness if name == "thickness_mm" else format_length
-            low, high = (write(limit, self.shop.units) for limit in (float(least), float(most)))
+            low, high = (
+                (format_thickness(float(limit), self.shop.units) for limit in (least, most))
+                if name == "thickness_mm"
+                else (
+                    format_length(float(least), self.shop.units, up=True),
+                    format_length(float(most), self.shop.units, down=True),
+                )
+            )
             self.add_error(name, f"{self.fields[name].label}: write {low} to {high}.")
 
     def _shape_errors(self) -> bool:
@@ -223,7 +230,7 @@ class PanelForm(ShopForm):
     def _blame(self, impossible: ImpossibleShape) -> None:
         names = (name_of(self.shape, impossible.field), impossible.field)
         field = next((name for name in names if name in self.fields), None)
-        self.add_error(field, impossible.say(lambda mm: format_length(mm, self.shop.units)))
+        self.add_error(field, impossible.say(partial(format_length, units=self.shop.units)))
 
     @property
     def makes_pair(self) -> bool:

@@ -167,6 +167,6 @@ def test_every_warning_says_reason_and_advice_in_any_unit():
     work = worked("arch", Sheet(1.2, elongation=0.02), Marking(trim_mm=0.1, gather_mm=0.4), depth_mm=150.0)
     assert {"strain", "trim", "crowded"} <= set(codes(work))
     for caution in work.warnings:
-        said = caution.say(lambda mm: f"<{mm / 25.4:.3f} in>")
+        said = caution.say(lambda mm, **_: f"<{mm / 25.4:.3f} in>")
         assert " mm" not in said
         assert caution.advice.split("{")[0].strip() in said

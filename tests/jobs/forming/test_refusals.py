@@ -1,10 +1,13 @@
 """Shapes that cannot be are refused in words a person can act on, with the dimension to blame."""
 
 import math
+import re
+from functools import partial
 
 import pytest
 
 from jobs.forming import FORMS, ImpossibleShape, Marking, Sheet, build, work_out
+from shop.lengths import format_length, parse_length_mm
 
 SHEET, MARKING = Sheet(1.2), Marking()
 
@@ -148,8 +151,53 @@ def test_impossible_marking(changes, field):
 
 def test_refusal_is_said_in_the_shops_own_units():
     refusal = refused("dome", height_mm=254.0)
-    assert "10.0 in" in refusal.say(lambda mm: f"{mm / 25.4:.1f} in")
+    assert "10.0 in" in refusal.say(lambda mm, **_: f"{mm / 25.4:.1f} in")
     assert "254 mm" in str(refusal)
+
+
+TIGHT = [
+    ("arch", {"depth_mm": 20.0}, "depth_mm"),
+    ("arch", {"outside_radius_mm": 20.0}, "outside_radius_mm"),
+    ("arch", {"outside_radius_mm": 30.0, "stretch": True}, "depth_mm"),
+    ("arch", {"outside_radius_mm": 111.0, "stretch": True}, "depth_mm"),
+    ("arch", {"outside_radius_mm": 100.0, "bend_angle_rad": 2.6, "depth_mm": 300.0}, "depth_mm"),
+    ("arch", {"web_mm": 400.0}, "web_mm"),
+    ("tray", {"corner_radius_mm": 2.0}, "corner_radius_mm"),
+    ("tray", {"corner_radius_mm": 160.03, "width_mm": 300.03}, "corner_radius_mm"),
+    ("sweep", {"drop_mm": 70.0, "width_mm": 180.07}, "drop_mm"),
+    ("dome", {"height_mm": 200.0, "diameter_mm": 300.13}, "height_mm"),
+    ("crown", {"width_height_mm": 400.0, "width_mm": 600.77}, "width_height_mm"),
+]
+
+
+def typed_back(said: str, bound: str) -> float:
+    """What somebody types who does as a refusal says: the length after "at most" or "at least"."""
+    return parse_length_mm(re.search(rf"at {bound} ([\d \u00a0/.]+ (?:mm|in))", said)[1])
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize(("form", "changes", "field"), TIGHT)
+@pytest.mark.parametrize("thickness_mm", [1.0, 1.27, 1.6002, 1.631])
+def test_what_a_refusal_says_would_fit_does_fit_as_it_is_written(form, changes, field, units, thickness_mm):
+    """Half a step of the rule off, the advice would be refused in its turn."""
+    sheet = Sheet(thickness_mm)
+    refusal = refused(form, sheet, **changes)
+    assert refusal.field == field
+    said = refusal.say(partial(format_length, units=units))
+    for bound in ("least", "most"):
+        if bound not in refusal.lengths_mm:
+            continue
+        fits = typed_back(said, bound)
+        blamed = (
+            "outside_radius_mm"
+            if field == "depth_mm" and "plan radius at" in said and bound == "least"
+            else field
+        )
+        work = work_out(build(form, example(form, **(changes | {blamed: fits}))), sheet, MARKING)
+        assert work.finished_area_mm2 > 0
+        # It is the border: a tenth further and nothing fits.
+        beyond = fits * (0.9 if bound == "least" else 1.1)
+        assert refused(form, sheet, **(changes | {blamed: beyond}))
 
 
 def test_least_depth_that_is_named_is_possible():
