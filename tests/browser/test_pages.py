@@ -218,3 +218,16 @@ def test_print_is_black_on_white_and_as_wide_as_the_sheet(owner_page, base, name
         assert not owner_page.locator("nav.masthead-nav, .foot").filter(visible=True).count()
     finally:
         owner_page.emulate_media(media="screen")
+
+
+@pytest.mark.parametrize(("window", "kept"), [(DESK, "wide"), (PHONE, "narrow")])
+def test_a_panels_page_has_one_drawing_for_the_window_it_is_in(owner_page, base, window, kept):
+    owner_page.set_viewport_size(window)
+    owner_page.goto(base + OWNERS["panel"]())
+    for room in ("wide", "narrow"):
+        drawings = owner_page.locator(f".panel-drawings .for-{room}")
+        assert drawings.count() == 1
+        assert drawings.is_visible() == (room == kept)
+        assert owner_page.locator(f"main .for-{room} .rule, .rule-slot .for-{room}").first.is_visible() == (
+            room == kept
+        )
