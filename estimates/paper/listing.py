@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from estimates.models import Quote
 from estimates.paper.page import SIZES
-from jobs.drawings.fullsize import BORDER_MM
+from jobs.drawings.piece_words import BORDER_MM
 from jobs.drawings.tiles import Paper, tiled
 from jobs.models import Job, Panel
 from shop.models import Person, Shop

@@ -35,7 +35,7 @@ def svg_text(
     words: Sequence[str] = (),
 ) -> str:
     """Return the full-size pattern as an SVG document whose user unit is a millimetre."""
-    return svg_file(full_size(work, mirrored=mirrored, write_length=write_length, words=words))
+    return svg_file(full_size(work, mirrored=mirrored, write_length=write_length, words=words, check=True))
 
 
 def pdf_bytes(
@@ -51,7 +51,7 @@ def pdf_bytes(
 
     from jobs.drawings.pdf import POINTS_PER_MM, draw, lettering
 
-    scene = full_size(work, mirrored=mirrored, write_length=write_length, words=words)
+    scene = full_size(work, mirrored=mirrored, write_length=write_length, words=words, check=True)
     font, bold_font = lettering()
     margin = margin_mm * POINTS_PER_MM
     wide, high = scene.width * POINTS_PER_MM + 2 * margin, scene.height * POINTS_PER_MM + 2 * margin
@@ -107,14 +107,19 @@ def _counter_clockwise(arc: Arc) -> tuple[float, float]:
     return (math.degrees(min(first, last)), math.degrees(max(first, last)))
 
 
+def _names(work: Work) -> list[str]:
+    """What a pattern without a panel is called: its form and its sheet."""
+    return [work.form.label, f"{in_millimetres(work.sheet.thickness_mm)} thick"]
+
+
 def write_svg(work: Work, path: str | FilePath, *, mirrored: bool = False) -> None:
     """Write the full-size pattern as SVG; an existing file is replaced."""
-    FilePath(path).write_text(svg_text(work, mirrored=mirrored), encoding="utf-8")
+    FilePath(path).write_text(svg_text(work, mirrored=mirrored, words=_names(work)), encoding="utf-8")
 
 
 def write_pdf(work: Work, path: str | FilePath, *, mirrored: bool = False) -> None:
     """Write the full-size pattern as PDF; an existing file is replaced."""
-    FilePath(path).write_bytes(pdf_bytes(work, mirrored=mirrored))
+    FilePath(path).write_bytes(pdf_bytes(work, mirrored=mirrored, words=_names(work)))
 
 
 def write_dxf(work: Work, path: str | FilePath, *, mirrored: bool = False) -> None:

@@ -7,15 +7,16 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from typing import Literal
 
 from jobs.drawings import letters
 from jobs.drawings.gathers import fitting, noun, number_texts
 from jobs.drawings.labels import Taken, off_the_drawing
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import NOT_CUT, letter, line_paths, line_text, measured_from, trim_text
+from jobs.drawings.marked import NOT_CUT, edge_course, letter, line_paths, line_text, measured_from, trim_text
 from jobs.drawings.piece import flattened
+from jobs.drawings.piece_words import BORDER_MM, PX_MM, SIZE_MM, Rolling, Room, written
 from jobs.drawings.place import Placement
+from jobs.drawings.scale_bar import check_bar
 from jobs.drawings.scene import (
     Group,
     Item,
@@ -23,21 +24,14 @@ from jobs.drawings.scene import (
     Run,
     Scene,
     Text,
-    arrow_head,
     bounds,
-    line,
+    leaves,
     on_circle,
     polyline,
 )
 from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import length
 from jobs.forming.result import Point, Straight, Work
-
-PX_MM = 25.4 / 96
-BORDER_MM = 8.0
-SIZE_MM = 12 * PX_MM
-ARROW_MM = 24.0
-Rolling = Literal["", "along", "across"]
 
 
 def full_size(
@@ -48,11 +42,13 @@ def full_size(
     numbers: bool = True,
     words: Sequence[str] = (),
     rolling: Rolling = "",
+    check: bool = False,
 ) -> Scene:
     """Draw the flat blank at 1:1 in millimetres.
 
     ``rolling`` is the way the sheet was rolled, ``along`` or ``across`` the drawing, shown by an arrow.
-    ``words`` (panel, hand, metal ...) are written on the piece where it has room, or below it.
+    ``words`` (panel, hand, metal ...) are written on the piece where it has room clear of all lines, or below it.
+    With ``check`` a bar to measure stands below, for a file that comes without a page round it.
 
     The mirrored hand is reflected, its lettering is not.
     """
@@ -66,7 +62,7 @@ def full_size(
     numbering = _numbers(work, place, taken) if numbers else ()
     piece = flattened(place.runs(work.by_length.runs))
     busy = [one for leaf in (*_gathers(work, place), *line_paths(work, place)) for one in _flat(leaf)]
-    told, below = _words([*words, *key, *_remarks(work)], rolling, piece, busy, taken, high)
+    told, below = written(words, [*key, *_remarks(work)], rolling, Room(piece, busy, taken), high)
     items: tuple[Item, ...] = (
         Group("gathers", _gathers(work, place)),
         Path("outline", place.runs(work.by_length.runs), closed=True),
@@ -77,10 +73,13 @@ def full_size(
         Group("numbers", numbering),
         *told,
     )
-    wide = max([wide, *(one.box().right + BORDER_MM for one in told if isinstance(one, Text))])
+    bar, below = check_bar(write_length, max(high, below)) if check else ((), below)
+    wide = max(
+        [wide, *(one.box().right + BORDER_MM for one in (*told, *leaves(bar)) if isinstance(one, Text))]
+    )
     title = "Full-size pattern, mirrored hand" if mirrored else "Full-size pattern"
     size = f"{write_length(work.blank_width_mm, up=True)} by {write_length(work.blank_length_mm, up=True)}"
-    return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), items, PX_MM)
+    return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), (*items, *bar), PX_MM)
 
 
 def _remarks(work: Work) -> list[str]:
@@ -123,6 +122,9 @@ def _line_names(
     key.
     """
     courses = [(line_text(one, write_length), place.runs(one.path)) for one in work.lines if one.path]
+    edge = edge_course(work)
+    if edge:
+        courses.append((edge[0], place.runs(edge[1][:1])))
     if work.marking.trim_mm:
         courses.append((trim_text(work, write_length), place.runs(work.trimmed.runs)))
     texts: list[Text] = []
@@ -186,78 +188,3 @@ def at(runs: Iterable[Run], distance: float) -> tuple[Point, float]:
 def _numbers(work: Work, place: Placement, taken: Taken) -> tuple[Text, ...]:
     """At full size a number that has no room is left out; its neighbours of the same pass carry theirs."""
     return tuple(fitting(number_texts(work.gathers, place, work.marking.trim_mm, PX_MM), taken)[0])
-
-
-def _words(
-    words: Sequence[str],
-    rolling: Rolling,
-    piece: Sequence[Point],
-    busy: Sequence[Sequence[Point]],
-    taken: Taken,
-    high: float,
-) -> tuple[tuple[Item, ...], float]:
-    """Write a block of lines on the piece where it has room, else below it; return it and where it ends."""
-    told = [*words, "rolling direction"] if rolling else list(words)
-    if not told:
-        return (), high
-    step = 1.35 * SIZE_MM
-    wide = max(letters.width(word, SIZE_MM) for word in told)
-    tall = step * len(told) + {"": 0.0, "along": 5.0, "across": ARROW_MM + 2}[rolling]
-    corner = _roomy_corner(piece, busy, wide, tall, taken) or _roomy_corner(piece, (), wide, tall, taken)
-    left, top = corner if corner else (BORDER_MM, high)
-    texts = tuple(
-        Text("label", (left, top + step * (index + 0.8)), word, size=SIZE_MM, bold=index == 0, halo="field")
-        for index, word in enumerate(told)
-    )
-    arrow = _rolling_arrow(left, top + step * len(told), rolling)
-    return (*texts, *arrow), high if corner else high + tall + BORDER_MM
-
-
-def _rolling_arrow(left: float, top: float, rolling: Rolling) -> tuple[Item, ...]:
-    """An arrow with a head at both ends: rolling has a direction but no sense."""
-    if not rolling:
-        return ()
-    a, b, way = (left, top + 3), (left + ARROW_MM, top + 3), (1.0, 0.0)
-    if rolling == "across":
-        a, b, way = (left + 3, top + 1), (left + 3, top + 1 + ARROW_MM), (0.0, 1.0)
-    back = (-way[0], -way[1])
-    return (
-        line("dimension", a, b),
-        arrow_head("dimension", a, back, PX_MM),
-        arrow_head("dimension", b, way, PX_MM),
-    )
-
-
-def _roomy_corner(
-    piece: Sequence[Point], busy: Sequence[Sequence[Point]], wide: float, tall: float, taken: Taken
-) -> Point | None:
-    """Find a rectangle inside the piece that nothing has taken and no busy line enters, nearest to its
-    middle.
-    """
-    lines = [Box(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in busy]
-    xs, ys = [x for x, _ in piece], [y for _, y in piece]
-    middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
-    spots = [
-        (min(xs) + (max(xs) - min(xs)) * column / 16, min(ys) + (max(ys) - min(ys)) * row / 24)
-        for column in range(1, 16)
-        for row in range(1, 24)
-    ]
-    for x, y in sorted(spots, key=lambda spot: math.dist(spot, middle)):
-        box = Box(x - wide / 2, y - tall / 2, x + wide / 2, y + tall / 2).grown(1.5)
-        if taken.free(box) and holds(piece, box) and not any(one.grown(1e-6).meets(box) for one in lines):
-            return (x - wide / 2, y - tall / 2)
-    return None
-
-
-def holds(piece: Sequence[Point], box: Box) -> bool:
-    """Tell whether a box lies inside a closed polygon: its middle does and no side of the polygon enters
-    it.
-    """
-    middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
-    inside = False
-    for (ax, ay), (bx, by) in zip(piece, [*piece[1:], piece[0]], strict=True):
-        if Box(min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)).grown(1e-6).meets(box):
-            return False
-        if (ay > middle[1]) != (by > middle[1]) and middle[0] < ax + (middle[1] - ay) / (by - ay) * (bx - ax):
-            inside = not inside
-    return inside

@@ -9,9 +9,9 @@ from jobs.drawings import letters
 from jobs.drawings.bends import degrees
 from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.crowns import Crowned, roll_pieces
-from jobs.drawings.fullsize import PX_MM, SIZE_MM, holds
 from jobs.drawings.letters import Box
 from jobs.drawings.piece import flattened
+from jobs.drawings.piece_words import PX_MM, SIZE_MM, holds
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import Circle, Item, Path, Run, Scene, Text, bounds, ends
 from jobs.drawings.section import find_pass

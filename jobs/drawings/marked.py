@@ -95,6 +95,21 @@ def _edge_spots(work: Work) -> list[Point]:
     return [on_circle(arc.centre, radius, one) for one in angles]
 
 
+def edge_course(work: Work) -> tuple[str, tuple[Run, ...]] | None:
+    """The edge that is worked as it runs on the by-length flat, named; of a strip one of its two."""
+    if not work.edges:
+        return None
+    radius = work.edges[0].flat_radius_by_length_mm
+    top = bounds(work.by_length.runs).bottom - SAME_MM
+    runs = tuple(
+        run
+        for run in work.by_length.runs
+        if (isinstance(run, Arc) and abs(run.radius_mm - radius) < SAME_MM)
+        or (math.isinf(radius) and isinstance(run, Straight) and min(run.start[1], run.end[1]) > top)
+    )
+    return ("edge", runs) if runs else None
+
+
 def _trim_tag(work: Work, place: Placement, write_length: WriteLength) -> Iterator[Tag]:
     """The trim line with how far it runs outside the outline; without trim there is none."""
     if not work.marking.trim_mm:

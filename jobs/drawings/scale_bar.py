@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jobs.drawings import letters
 from jobs.drawings.letters import Box
+from jobs.drawings.piece_words import BORDER_MM, SIZE_MM
 from jobs.drawings.scene import Group, Item, Path, Text
 from jobs.forming.errors import WriteLength
 from jobs.forming.result import Point, Straight
@@ -44,3 +45,18 @@ def scale_bar(
     text = Text("note", (end + 7, y + letters.MIDDLE * SIZE), f"{write_length(long)} to scale", size=SIZE)
     box = text.box()
     return Group("scale", (Path("dimension", runs), text)), Box(x, min(box.top, y - 4), box.right, box.bottom)
+
+
+def check_bar(write_length: WriteLength, top_mm: float) -> tuple[tuple[Item, ...], float]:
+    """Draw a bar of 100 mm or 4 in under a full-size drawing in millimetres; return it and where it ends."""
+    long = 4 * INCH_MM if write_length(INCH_MM).startswith("1") else 100.0
+    y = top_mm + 2.0
+    end = BORDER_MM + long
+    runs = (
+        Straight((BORDER_MM, y), (end, y)),
+        Straight((BORDER_MM, y - 2), (BORDER_MM, y + 2)),
+        Straight((end, y - 2), (end, y + 2)),
+    )
+    said = f"This must measure {write_length(long)}: full size."
+    text = Text("note", (BORDER_MM, y + 2 + SIZE_MM), said, size=SIZE_MM)
+    return (Group("scale", (Path("mark", runs), text)),), text.box().bottom + BORDER_MM / 2

@@ -104,7 +104,8 @@ def _worked(number: str, position: int) -> tuple[Panel, Work]:
 
 
 def _words(panel: Panel, shop: Shop) -> list[str]:
-    return [str(panel), f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"]
+    metal = f"{panel.metal} {sold_as(panel.thickness_mm, panel.metal.family, shop.units)}"
+    return [str(panel), f"{panel.hand_word} hand", metal] if panel.hand_word else [str(panel), metal]
 
 
 def _file(panel: Panel, content: str | bytes, content_type: str, ending: str) -> HttpResponse:

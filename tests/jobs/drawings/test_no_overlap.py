@@ -112,7 +112,7 @@ def assert_legible(scene: Scene) -> None:
     for place, text in enumerate(leaves):
         if not isinstance(text, Text) or text.rotate_deg:
             continue
-        box = core(text)
+        box = core(text, scene.px)
         near = np.flatnonzero(
             (spans[:, 0] < box.right)
             & (spans[:, 2] > box.left)
@@ -123,14 +123,17 @@ def assert_legible(scene: Scene) -> None:
             if enters(a, b, box):
                 assert other < place, f"{role} is drawn over “{text.text}” in {scene.title}"
                 assert text.halo, f"{role} goes through “{text.text}” in {scene.title}"
-                if text.role != "number":
+                names_its_line = (
+                    scene.px < 1 and text.anchor == "middle"
+                )  # at full size a name breaks its line
+                if text.role != "number" and not names_its_line:
                     assert role not in CROSSED_BY_NONE, f"“{text.text}” on {role} in {scene.title}"
 
 
-def core(text: Text) -> Box:
+def core(text: Text, px: float) -> Box:
     """What ink a line of lettering has at least: figures without their air."""
     box = text.box()
-    return Box(box.left + 1, box.top + 2.5, box.right - 1, box.bottom - 2.5)
+    return Box(box.left + px, box.top + 2.5 * px, box.right - px, box.bottom - 2.5 * px)
 
 
 def pieces(run) -> list[tuple]:
