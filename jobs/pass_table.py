@@ -4,15 +4,25 @@ from dataclasses import dataclass
 
 from jobs.drawings.gathers import noun
 from jobs.forming import Work
+from jobs.forming.taped import finished_outside_mm
 
 
 @dataclass(frozen=True, slots=True)
 class PassColumns:
-    """``counted``: there are gathers or stretches to count, called ``noun``; ``crowned``: a height is read."""
+    """``counted``: there are gathers or stretches to count, called ``noun``; ``crowned``: a height is read.
+
+    ``outside_mm`` is what a tape on the outside face of the finished edge reads more than the middle of the sheet; 0
+    where a tape cannot tell.
+    """
 
     noun: str
     counted: bool
     crowned: bool
+    outside_mm: float
+
+    @property
+    def inside_mm(self) -> float:
+        return -self.outside_mm
 
 
 def columns_of(work: Work) -> PassColumns:
@@ -21,4 +31,5 @@ def columns_of(work: Work) -> PassColumns:
         noun(work).capitalize(),
         any(one.gathers for one in work.passes),
         any(one.height_mm is not None for one in work.passes),
+        finished_outside_mm(work),
     )

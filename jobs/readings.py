@@ -11,6 +11,7 @@ from jobs.forming import Work, build, work_out
 from jobs.forming import readings as forming
 from jobs.forming.errors import ImpossibleShape
 from jobs.forming.result import Pass
+from jobs.forming.taped import TELLING_MM, outside_mm
 from jobs.models import Panel, PassDone, Reading
 from jobs.panels import marking_of, sheet_of, work_of
 from jobs.reading_words import meaning, signed, typed, written
@@ -56,7 +57,8 @@ class Check:
     """What to measure next.
 
     ``value`` is what stands in the field and ``off`` how far that is from the plan, both as written; ``target`` and
-    ``step`` are in mm or rad, of which ``per_unit`` make one of the shop's ``unit``.
+    ``step`` are in mm or rad, of which ``per_unit`` make one of the shop's ``unit``. ``outside`` is what a tape on the
+    outside face should read, where it can tell the difference.
     """
 
     pass_number: int
@@ -69,6 +71,7 @@ class Check:
     unit: str
     step: float
     per_unit: float
+    outside: str = ""
     kinds: tuple[tuple[str, str, bool], ...] = ()
     drawing: Scene | None = field(default=None, compare=False)
 
@@ -150,6 +153,7 @@ def next_check(
         unit="°" if kind == Reading.Kind.SECTION_ANGLE else shop.units,
         step=_step(kind, shop),
         per_unit=math.pi / 180 if kind == Reading.Kind.SECTION_ANGLE else 25.4 if shop.units == "in" else 1.0,
+        outside=_on_the_outside(standing.work, pass_, shop) if kind == Reading.Kind.EDGE_LENGTH else "",
         kinds=tuple((name, Reading.Kind(name).label, name == kind) for name in known),
         drawing=gauge_check(
             standing.work, pass_.number, figure=written(kind, target, shop), mirrored=panel.is_mirrored,
@@ -198,6 +202,12 @@ def _gauge_words(pass_: Pass, kind: str, shop: Shop) -> str:
         return "" if kind == Reading.Kind.CROWN_HEIGHT else f"crown {height}"
     angle = written(Reading.Kind.SECTION_ANGLE, pass_.section_angle_rad, shop)
     return "" if kind == Reading.Kind.SECTION_ANGLE else f"gauge {angle}"
+
+
+def _on_the_outside(work: Work, pass_: Pass, shop: Shop) -> str:
+    """The edge length as a tape on the outside face reads it; nothing where a tape cannot tell it from the middle's."""
+    more_mm = outside_mm(work, pass_.section_angle_rad)
+    return format_length(pass_.edge_length_mm + more_mm, shop.units) if abs(more_mm) >= TELLING_MM else ""
 
 
 def _plot(work: Work, readings: Sequence[Reading], shop: Shop) -> Scene | None:

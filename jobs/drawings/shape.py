@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from jobs.drawings.bends import degrees
 from jobs.drawings.crowns import Crowned
+from jobs.drawings.lettered import with_letters
 from jobs.drawings.scene import Run, Scene, bounds, on_circle
 from jobs.drawings.view import Mark, Round, Span, Turn, View, lay_out
 from jobs.forming import values
@@ -15,6 +16,7 @@ from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import rectangle
 from jobs.forming.result import Arc, Point, Straight, Work
 from jobs.forming.sector import sector
+from jobs.forming.taped import finished_outside_mm
 
 FAR_CENTRE_RAD = math.radians(55)
 """Arcs that turn less have their centre so far off that showing it would shrink the panel."""
@@ -27,6 +29,7 @@ def side_view(
     write_length: WriteLength = in_millimetres,
     mirrored: bool = False,
     highlight: str | None = None,
+    letters: bool = False,
     width: float = 520.0,
     height: float = 300.0,
 ) -> Scene:
@@ -35,6 +38,8 @@ def side_view(
     Parameters are those of ``section.section``.
     """
     view = VIEWS[work.form.name](work, write_length)
+    if letters:
+        view = with_letters(view, work.form.name)
     return lay_out(view, width=width, height=height, mirrored=mirrored, highlight=highlight)
 
 
@@ -109,8 +114,10 @@ def _over_ends(radius: float, ring: tuple[float, float], turn: float, write: Wri
 def _edge_remark(work: Work, write: WriteLength) -> str:
     if not work.edges:
         return ""
-    edge = work.edges[0]
-    return f"Along {edge.name}: flat {write(edge.flat_length_mm)}, finished {write(edge.finished_length_mm)}."
+    edge, more_mm = work.edges[0], finished_outside_mm(work)
+    finished = edge.finished_length_mm
+    outside = f", taped on the outside face {write(finished + more_mm)}" if more_mm else ""
+    return f"Along {edge.name}: flat {write(edge.flat_length_mm)}, finished {write(finished)}{outside}."
 
 
 def _sweep(work: Work, write: WriteLength) -> View:

@@ -227,3 +227,26 @@ def test_the_tape_outranks_an_angle_read_after_the_same_pass(panel, shaper, shop
     log_reading(panel, shaper, 1, "angle", work.passes[0].section_angle_rad)
 
     assert standing_of(panel, readings_of(panel), shop).passes == taped
+
+
+def test_the_bench_tells_what_a_tape_on_the_outside_face_should_read(panel, shop):
+    """θ t/2 sin φ more: 1.5 rad · 0.8 mm · sin 90° after the last pass, less after those before it."""
+    standing = standing_of(panel, [], shop)
+    last = standing.passes[-1]
+    check = next_check(panel, standing, last.number, shop)
+    assert check.outside == format_length(last.edge_length_mm + 1.2, shop.units)
+    first = next_check(panel, standing, 1, shop)
+    assert first.outside == format_length(
+        standing.passes[0].edge_length_mm + 1.2 * math.sin(math.pi / 8), shop.units
+    )
+    assert next_check(panel, standing, last.number, shop, Reading.Kind.SECTION_ANGLE).outside == ""
+
+
+def test_the_outside_face_stands_beside_the_plan_at_the_bench_and_below_the_passes(
+    panel, shop, shaper_client, give_stages
+):
+    stages = give_stages(panel)
+    page = shaper_client.get(reverse("bench", args=[stages["gathering"].code])).content.decode()
+    assert "outside face <b" in page
+    page = shaper_client.get(reverse("panel", args=[panel.job.number, panel.position])).content.decode()
+    assert "a tape on the outside face of the finished edge reads 1.2 mm more" in page

@@ -144,6 +144,14 @@ def test_many_lines_are_thinned_and_the_remark_says_so():
     assert len(paths(scene, "pass")) == 12  # all of them are drawn
 
 
+def test_the_view_tells_what_a_tape_on_the_outside_face_reads():
+    """A collar's outer face is its plan radius: 2π · 300 mm."""
+    assert "taped on the outside face 1885 mm." in words(
+        side_view(panel("arch", turn_rad=math.tau, depth_mm=60.0))
+    )
+    assert "outside face" not in words(side_view(panel("arch", turn_rad=0.1)))
+
+
 def test_the_section_stands_at_the_angle_of_its_pass():
     work = panel("arch")
     for one in work.passes:
