@@ -6,6 +6,9 @@ from functools import partial
 
 from django.utils.text import slugify
 
+from jobs.drawings.scene import Scene
+from jobs.drawings.section import section
+from jobs.drawings.shape import side_view
 from jobs.forming import Step, Work, explain
 from jobs.formula_letters import letters_used
 from jobs.models import Panel
@@ -16,6 +19,7 @@ from shop.lengths import format_angle, format_blank, format_length
 from shop.models import Shop
 
 THIN_MM = 10.0
+VIEW_PX, VIEW_HIGH_PX = 350.0, 260.0  # as wide as a phone
 NOTHING_MM = 0.05  # less would read as 0 mm
 NOTHING_MM2 = 50.0  # less would read as 0.00 dm²
 NOTHING_RAD = math.radians(0.05)  # less would read as 0°
@@ -105,8 +109,9 @@ class FiguredChapter:
 
 @dataclass(frozen=True, slots=True)
 class Figured:
-    """How a panel was figured: chapter by chapter, and what the letters stand for."""
+    """How a panel was figured: its views with the letters on them, chapter by chapter, and what the letters mean."""
 
+    views: tuple[Scene, ...]
     chapters: tuple[FiguredChapter, ...]
     symbols: tuple[tuple[str, str], ...]
 
@@ -121,7 +126,20 @@ def figured(panel: Panel, shop: Shop) -> Figured:
         )
         for each in chapters
     )
-    return Figured(shown, letters_used(panel.form, [step for each in chapters for step in each.steps]))
+    return Figured(
+        _views(work, panel, shop),
+        shown,
+        letters_used(panel.form, [step for each in chapters for step in each.steps]),
+    )
+
+
+def _views(work: Work, panel: Panel, shop: Shop) -> tuple[Scene, ...]:
+    write = partial(format_length, units=shop.units)
+    look = {"write_length": write, "mirrored": panel.is_mirrored, "letters": True}
+    room = {"width": VIEW_PX, "height": VIEW_HIGH_PX}
+    # A flange is figured from line to line; rings and lines of a crown are only where it is worked.
+    lines = work.bend_allowance_mm is not None
+    return section(work, lines=lines, **look, **room), side_view(work, **look, **room)
 
 
 def _result(step: Step, shop: Shop) -> str:

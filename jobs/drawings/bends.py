@@ -12,6 +12,8 @@ from jobs.forming import values
 from jobs.forming.errors import WriteLength
 from jobs.forming.result import Line, Pass, Straight, Work
 
+DRAWN_SHORT = ", drawn short"
+
 
 def degrees(angle_rad: float) -> str:
     """Write an angle in degrees to a tenth.
@@ -85,7 +87,7 @@ def _web_words(ordered: float, drawn: float, write: WriteLength) -> str:
     """Say how far the web goes on, and that there is more of it than is drawn."""
     if not ordered:
         return "web, cut short"
-    return f"web {write(ordered)}" + (", drawn short" if drawn < ordered else "")
+    return f"web {write(ordered)}" + (DRAWN_SHORT if drawn < ordered else "")
 
 
 def line_marks(

@@ -8,6 +8,7 @@ from dataclasses import replace
 from jobs.drawings.bends import arch_view
 from jobs.drawings.crowns import crown_view, dome_view, roll_view, sweep_view
 from jobs.drawings.folds import fold_view
+from jobs.drawings.lettered import with_letters
 from jobs.drawings.marked import named
 from jobs.drawings.scene import Scene
 from jobs.drawings.view import View, lay_out
@@ -33,6 +34,7 @@ def section(
     mirrored: bool = False,
     highlight: str | None = None,
     lines: bool = True,
+    letters: bool = False,
     width: float = 520.0,
     height: float = 300.0,
 ) -> Scene:
@@ -54,6 +56,8 @@ def section(
         Name of the dimension being edited; it is drawn thick.
     lines
         Name the lines; without, they are only ticked, for a place beside a pattern that names them.
+    letters
+        Set the letters of the formulas beside the dimensions they stand for.
     width, height
         Room for the drawing in pixels; dimensions and labels included.
     """
@@ -64,6 +68,8 @@ def section(
     elif any(mark.role for mark in view.marks):
         remark = named(work.lines)[1]
         view = replace(view, remarks=(*view.remarks, *([remark] if remark else [])))
+    if letters:
+        view = with_letters(view, work.form.name)
     return lay_out(view, width=width, height=height, mirrored=mirrored, highlight=highlight)
 
 

@@ -6,6 +6,7 @@ import re
 import pytest
 from django.urls import reverse
 
+from jobs.drawings.scene import Text, leaves
 from jobs.forming import FORMS, Marking, Sheet, build, work_out
 from jobs.formula_letters import letters_used
 from jobs.panel_figures import figured, figures_of
@@ -103,3 +104,43 @@ def test_every_single_letter_of_every_form_is_explained(form):
         for name in re.findall(r"(?<!\w)[^\W\d_](?:_[A-Za-z]+|₀|₁)?(?![^\W²])", step.formula)
     }
     assert written - {"π", "Σ", "²"} <= named
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+@pytest.mark.parametrize("form", FORMS)
+def test_the_views_carry_the_letters_that_the_formulas_use(panel, owner, shop, form, hand):
+    panel.form, panel.hand = form, hand
+    panel.dimensions = {one.name: one.example for one in FORMS[form].dimensions}
+    save_panel(panel, owner)
+    explained = figured(panel, shop)
+    text = " ".join(
+        leaf.text for view in explained.views for leaf in leaves(view.items) if isinstance(leaf, Text)
+    )
+    on_them = set(re.findall(r" = (r, φ|2a|[^\W\d]\w*)", text))
+    formulas = " ".join(each.step.formula for chapter in explained.chapters for each in chapter.steps)
+    assert on_them
+    for letter in on_them:
+        for one in letter.removeprefix("2").split(", "):
+            assert one in dict(explained.symbols) or one in formulas
+    assert (
+        on_them
+        == {
+            "arch": {"depth", "r_in", "φ", "R_out", "θ"},
+            "tray": {"depth", "r_in", "φ", "R_out"},
+            "sweep": {"R_c", "θ", "w", "f", "d"},
+            "crown": {"2a", "d", "c", "h"},
+            "dome": {"2a", "h"},
+            "roll": {"r_in", "θ"},
+            "fold": {"r, φ"},
+        }[form]
+    )
+
+
+def test_a_web_has_its_letter_and_is_said_to_be_drawn_short(panel, owner, shop):
+    panel.dimensions = ARCH | {"web_mm": 250.0}
+    save_panel(panel, owner)
+    text = " ".join(
+        leaf.text for leaf in leaves(figured(panel, shop).views[0].items) if isinstance(leaf, Text)
+    )
+    assert "250 mm = w" in text
+    assert "drawn short" in text
