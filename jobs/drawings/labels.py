@@ -14,6 +14,7 @@ from jobs.drawings.scene import Circle, Item, Path, Text, polyline
 from jobs.forming.result import Point
 
 LINE_HEIGHT = 17.0
+NOTE_HEIGHT, BETWEEN_NOTES = 16.0, 4.0
 SAME = 1e-6
 _BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?!mm\b|in\b|h\b|\d+/\d)")
 
@@ -150,10 +151,16 @@ def fold(text: str, room: float, size: float = 12.0) -> list[str]:
     return lines
 
 
-def notes(sentences: Iterable[str], left: float, top: float, room: float) -> tuple[Text, ...]:
-    """Write small remarks under a drawing, folded to the room."""
-    rows = [row for sentence in sentences for row in fold(sentence, room)]
-    return tuple(Text("note", (left, top + 12 + index * 16), row) for index, row in enumerate(rows))
+def notes(paragraphs: Iterable[str], left: float, top: float, room: float) -> tuple[Text, ...]:
+    """Write small remarks under a drawing, folded to the room, with a little air between paragraphs."""
+    made: list[Text] = []
+    y = top + 12
+    for paragraph in paragraphs:
+        for row in fold(paragraph, room):
+            made.append(Text("note", (left, y), row))
+            y += NOTE_HEIGHT
+        y += BETWEEN_NOTES
+    return tuple(made)
 
 
 def off_the_drawing(width: float = math.inf, height: float = math.inf) -> tuple[Box, ...]:
