@@ -19,7 +19,7 @@ from shop.lengths import format_angle, format_blank, format_length
 from shop.models import Shop
 
 THIN_MM = 10.0
-VIEW_PX, VIEW_HIGH_PX = 350.0, 260.0  # as wide as a phone
+VIEW_PX, VIEW_HIGH_PX = 330.0, 260.0  # as wide as a phone
 NOTHING_MM = 0.05  # less would read as 0 mm
 NOTHING_MM2 = 50.0  # less would read as 0.00 dm²
 NOTHING_RAD = math.radians(0.05)  # less would read as 0°
@@ -134,7 +134,7 @@ def figured(panel: Panel, shop: Shop) -> Figured:
 
 
 def _views(work: Work, panel: Panel, shop: Shop) -> tuple[Scene, ...]:
-    write = partial(format_length, units=shop.units)
+    write = partial(format_length, units=shop.units, with_unit=False)
     look = {"write_length": write, "mirrored": panel.is_mirrored, "letters": True}
     room = {"width": VIEW_PX, "height": VIEW_HIGH_PX}
     # A flange is figured from line to line; rings and lines of a crown are only where it is worked.

@@ -15,7 +15,7 @@ LETTERS: dict[str, Mapping[str, str]] = {
     "tray": {**FLANGE, "corner_radius_mm": "R_out"},
     "sweep": {"crown_radius_mm": "R_c", "turn_rad": "θ", "width_mm": "w", "flat_mm": "f", "drop_mm": "d"},
     "crown": {"width_mm": "2a", "width_height_mm": "d", "length_mm": "c", "length_height_mm": "h"},
-    "dome": {"diameter_mm": "2a", "height_mm": "h"},
+    "dome": {"diameter_mm": "2a", "height_mm": "h", "": "R"},  # its one radius is no dimension typed
     "roll": {"radius_mm": "r_in", "turn_rad": "θ"},
     "fold": {"bend_radius_mm": "r, φ"},
 }

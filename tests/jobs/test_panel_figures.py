@@ -129,7 +129,7 @@ def test_the_views_carry_the_letters_that_the_formulas_use(panel, owner, shop, f
             "tray": {"depth", "r_in", "φ", "R_out"},
             "sweep": {"R_c", "θ", "w", "f", "d"},
             "crown": {"2a", "d", "c", "h"},
-            "dome": {"2a", "h"},
+            "dome": {"2a", "h", "R"},
             "roll": {"r_in", "θ"},
             "fold": {"r, φ"},
         }[form]
@@ -142,5 +142,18 @@ def test_a_web_has_its_letter_and_is_said_to_be_drawn_short(panel, owner, shop):
     text = " ".join(
         leaf.text for leaf in leaves(figured(panel, shop).views[0].items) if isinstance(leaf, Text)
     )
-    assert "250 mm = w" in text
+    assert "250 = w" in text
     assert "drawn short" in text
+
+
+@pytest.mark.parametrize(("units", "bridge"), [("mm", "10 000 mm² to a dm²"), ("in", "25.4 mm are an inch")])
+def test_the_page_says_how_the_formulas_millimetres_become_the_shops_own_units(
+    panel, shop, shaper_client, units, bridge
+):
+    shop.units = units
+    shop.save()
+    page = shaper_client.get(
+        reverse("panel-figured", args=[panel.job.number, panel.position])
+    ).content.decode()
+    assert bridge in page
+    assert "“The shop’s own” marks what follows your habits" in page
