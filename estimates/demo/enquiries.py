@@ -55,13 +55,17 @@ def _counter(cast: Cast) -> Story:
     job = cast.take_in("milkbar", "Counter end, milk bar", due_on=days.ahead(30))
     cast.add_panel(job, "Counter end", "stainless", 1.0, "roll", finish="bright", width_mm=900.0, radius_mm=300.0,
                    turn_rad=radians(150))  # fmt: skip
+    cast.add_panel(job, "Kick plate", "stainless", 1.0, "fold", finish="bright", width_mm=850.0,
+                   leg_mm=[18.0, 140.0, 18.0], bend_radius_mm=2.0)  # fmt: skip
     yield days.ago(6, 11, 0)
     lines = [
         QuoteLine(kind=QuoteLine.Kind.BOUGHT_IN, label="Wooden former, turned", amount=Decimal("180")),
         QuoteLine(kind=QuoteLine.Kind.DISCOUNT, label="Second order this year", percent=Decimal("4"),
                   reason="Came back within a year"),
     ]  # fmt: skip
-    cast.send(cast.quote(job, "One counter end, polished, with the former we bend it on.", lines))
+    cast.send(
+        cast.quote(job, "One counter end with its kick plate, polished, and the former we bend it on.", lines)
+    )
 
 
 def _weathervane(cast: Cast) -> Story:
@@ -111,7 +115,8 @@ def _fountain(cast: Cast) -> Story:
     yield days.ago(4, 15, 30)
     job = cast.take_in("garden", "Rim for the lower fountain", "Turned outwards all round.", days.ahead(45))
     cast.add_panel(job, "Fountain rim", "brass", 1.0, "arch", outside_radius_mm=330.0, turn_rad=radians(180),
-                   bend_radius_mm=20.0, bend_angle_rad=radians(70), depth_mm=45.0, stretch=True)  # fmt: skip
+                   bend_radius_mm=20.0, bend_angle_rad=radians(70), depth_mm=45.0, stretch=True,
+                   web_mm=40.0)  # fmt: skip
     yield days.ago(3, 17, 0)
     cast.quote(job, "Half of the rim; the other half is its like.")
 

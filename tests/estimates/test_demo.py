@@ -243,7 +243,10 @@ def text_of(response) -> str:
 
 KEPT_AS_SENT = {"quote", "quote-pdf", *CUSTOMERS_OWN}  # in the units and the money of the day they were sent
 METRIC = re.compile(r"[0-9½¼¾⅛⅜⅝⅞][\s\u2009\xa0]?(?:mm|cm|kg|dm²|m²)(?!\w)|kg/m³|h/dm²|€")
-BOTH_UNITS = re.compile(r"[0-9.]+ mm(?: or|,) 0\.[0-9]+ in")  # a thickness, typed either way
+BOTH_UNITS = re.compile(
+    r"[0-9.]+ mm(?: or|,) 0\.[0-9]+ in"  # a thickness, typed either way
+    r"|25\.4 mm are an inch, 645\.16 mm² a square inch, 0\.4536 kg a pound"  # from formulas to the shop's units
+)
 
 
 def test_an_inch_shop_with_dollars_reads_no_metric_figure_and_no_euro(as_osk):
