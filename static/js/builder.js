@@ -15,8 +15,12 @@
     });
   }
 
+  /* Told by the drawing itself when its room changes: in the same frame, whatever made it change. */
+  var roomChanged = new ResizeObserver(function () { measureDrawings(); });
+
   function measureDrawings() {
     document.querySelectorAll(".builder .drawing-scroll").forEach(function (drawing) {
+      roomChanged.observe(drawing);
       if (drawing.scrollWidth > drawing.clientWidth + 1) drawing.tabIndex = 0;
       else drawing.removeAttribute("tabindex");
     });
@@ -32,6 +36,5 @@
 
   document.addEventListener("htmx:afterRequest", function () { markFields(); measureDrawings(); });
   document.addEventListener("scroll", pullTogether, true);
-  window.addEventListener("resize", measureDrawings);
   measureDrawings();
 })();
