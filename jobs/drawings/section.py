@@ -8,10 +8,11 @@ from dataclasses import replace
 from jobs.drawings.bends import arch_view
 from jobs.drawings.crowns import crown_view, dome_view, roll_view, sweep_view
 from jobs.drawings.folds import fold_view
+from jobs.drawings.laid_out import lay_out
 from jobs.drawings.lettered import with_letters
 from jobs.drawings.marked import named
 from jobs.drawings.scene import Scene
-from jobs.drawings.view import View, lay_out
+from jobs.drawings.view import View
 from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.result import Pass, Work
 

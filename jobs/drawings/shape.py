@@ -8,9 +8,10 @@ from dataclasses import replace
 
 from jobs.drawings.bends import degrees
 from jobs.drawings.crowns import Crowned
+from jobs.drawings.laid_out import lay_out
 from jobs.drawings.lettered import with_letters
 from jobs.drawings.scene import Run, Scene, bounds, on_circle
-from jobs.drawings.view import Mark, Round, Span, Turn, View, lay_out
+from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
 from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import rectangle

@@ -107,3 +107,12 @@ def test_a_slight_curve_stands_on_its_inside_corners():
 
 def test_a_fold_is_as_wide_over_the_outside_as_its_middle_leg():
     assert "120 mm" in figures(side_view(panel("fold", leg_mm=(60.0, 120.0, 60.0))))
+
+
+@pytest.mark.parametrize("width", [520.0, 356.0, 350.0])
+@pytest.mark.parametrize("name", [*FORMS, *AWKWARD])
+def test_a_view_keeps_to_its_room(name, width):
+    """A little too wide is drawn a little smaller, so that a phone need not scroll it sideways."""
+    work = panel(name) if name in FORMS else panel(AWKWARD[name][0], **AWKWARD[name][1])
+    for draw in (section, side_view):
+        assert draw(work, width=width, height=240.0).width <= width + 0.5
