@@ -13,8 +13,8 @@ from django.utils import timezone
 from jobs.forming import readings as forming
 from jobs.forming.errors import ImpossibleShape
 from jobs.models import Panel, Reading
-from jobs.reading_words import written
-from jobs.readings import FORMING_KIND, plan_of, standing_of, target_after, target_shown
+from jobs.reading_words import ON_THE_OUTSIDE, written
+from jobs.readings import FORMING_KIND, middle_of, plan_of, standing_of, target_after, target_shown
 from shop.audit import record
 from shop.lengths import format_length
 from shop.models import Person, Shop
@@ -75,7 +75,8 @@ def log_reading(
 ) -> Reading:
     """Keep a reading with its target: millimetres, radians for a section angle.
 
-    ``pass_number`` is the last pass done, 0 before the first. Raises :class:`ReadingRefused`, and :class:`FarOff`
+    ``pass_number`` is the last pass done, 0 before the first. An edge read on its outside face is kept as it is in the
+    middle of the sheet, with what was read in the note. Raises :class:`ReadingRefused`, and :class:`FarOff`
     unless the person is ``sure``. The same ``submission`` twice keeps one.
     """
     if submission and (earlier := Reading.objects.filter(submission=submission).first()):
@@ -83,6 +84,9 @@ def log_reading(
     shop = Shop.standing()
     try:
         work, _ = plan_of(panel)
+        if kind == ON_THE_OUTSIDE:
+            note = f"{written(kind, value, shop)} on the outside face. {note}".strip()
+            kind, value = Reading.Kind.EDGE_LENGTH, middle_of(work, pass_number, value)
         target = target_after(work, pass_number, kind)
         forming.replan(work, pass_number, forming.Reading(FORMING_KIND[kind], value))
     except ImpossibleShape as refusal:
@@ -99,9 +103,10 @@ def log_reading(
     return reading
 
 
-def logged_words(reading: Reading, shop: Shop) -> str:
+def logged_words(reading: Reading, shop: Shop, *, on_the_outside: bool = False) -> str:
     """What was logged and how far from the plan: 974.0 mm is in the book, 2.2 mm under the plan."""
-    said = f"{written(reading.kind, reading.value, shop)} is in the book"
+    middle = " for the middle of the sheet" if on_the_outside else ""
+    said = f"{written(reading.kind, reading.value, shop)}{middle} is in the book"
     if reading.target is None:
         return f"{said}."
     off = reading.value - reading.target

@@ -8,6 +8,9 @@ from shop.gauges import format_thickness
 from shop.lengths import MINUS, Unreadable, format_angle, format_length, parse_angle_rad, parse_length_mm
 from shop.models import Shop
 
+# How an edge may be read: on the outside face, but kept as what it is in the middle of the sheet.
+ON_THE_OUTSIDE = "edge-outside"
+ON_THE_OUTSIDE_SAID = "Edge, outside face"
 NOTHING_MM = 0.05  # what a tape cannot show
 
 
@@ -41,6 +44,11 @@ def difference(kind: str, value: float, target: float, shop: Shop) -> str:
     if off.startswith(("0 ", "0°")) or off in ("0.000 in",):
         return "as planned"
     return f"{off} {'over' if value > target else 'under'}"
+
+
+def label_of(kind: str) -> str:
+    """What a reading is called: Edge length."""
+    return ON_THE_OUTSIDE_SAID if kind == ON_THE_OUTSIDE else str(Reading.Kind(kind).label)
 
 
 def signed(kind: str, off: float, shop: Shop) -> str:

@@ -14,7 +14,7 @@ from jobs.forming.result import Pass
 from jobs.forming.taped import TELLING_MM, outside_mm
 from jobs.models import Panel, PassDone, Reading
 from jobs.panels import marking_of, sheet_of, work_of
-from jobs.reading_words import meaning, signed, typed, written
+from jobs.reading_words import ON_THE_OUTSIDE, label_of, meaning, signed, typed, written
 from shop.lengths import NO_BREAK, format_length
 from shop.models import Shop
 
@@ -57,8 +57,7 @@ class Check:
     """What to measure next.
 
     ``value`` is what stands in the field and ``off`` how far that is from the plan, both as written; ``target`` and
-    ``step`` are in mm or rad, of which ``per_unit`` make one of the shop's ``unit``. ``outside`` is what a tape on the
-    outside face should read, where it can tell the difference.
+    ``step`` are in mm or rad, of which ``per_unit`` make one of the shop's ``unit``.
     """
 
     pass_number: int
@@ -71,7 +70,6 @@ class Check:
     unit: str
     step: float
     per_unit: float
-    outside: str = ""
     kinds: tuple[tuple[str, str, bool], ...] = ()
     drawing: Scene | None = field(default=None, compare=False)
 
@@ -137,15 +135,15 @@ def next_check(
     panel: Panel, standing: Standing, number: int | None, shop: Shop, kind: str = "", value: str = ""
 ) -> Check:
     """What to measure after a pass, the last where ``number`` is nothing; ``value`` stands in the field so far."""
-    known = [name for name, theirs in FORMING_KIND.items() if theirs in forming.readings_for(standing.work)]
-    kind = kind if kind in known else known[0]
     pass_ = next((one for one in standing.passes if one.number == number), standing.passes[-1])
+    known = _kinds(standing.work, pass_)
+    kind = kind if kind in known else known[0]
     target = target_shown(standing, pass_, kind)
     amount = typed(kind, value, shop) if value else target
     return Check(
         pass_number=pass_.number,
         kind=kind,
-        label=Reading.Kind(kind).label,
+        label=label_of(kind),
         target=target,
         target_said=written(kind, target, shop),
         value=value,
@@ -153,11 +151,10 @@ def next_check(
         unit="°" if kind == Reading.Kind.SECTION_ANGLE else shop.units,
         step=_step(kind, shop),
         per_unit=math.pi / 180 if kind == Reading.Kind.SECTION_ANGLE else 25.4 if shop.units == "in" else 1.0,
-        outside=_on_the_outside(standing.work, pass_, shop) if kind == Reading.Kind.EDGE_LENGTH else "",
-        kinds=tuple((name, Reading.Kind(name).label, name == kind) for name in known),
+        kinds=tuple((name, label_of(name), name == kind) for name in known),
         drawing=gauge_check(
             standing.work, pass_.number, figure=written(kind, target, shop), mirrored=panel.is_mirrored,
-            words=Reading.Kind(kind).label.lower(), remark=_gauge_words(pass_, kind, shop), height=CHECK_HEIGHT,
+            words=label_of(kind).lower(), remark=_gauge_words(pass_, kind, shop), height=CHECK_HEIGHT,
         ),
     )  # fmt: skip
 
@@ -204,10 +201,18 @@ def _gauge_words(pass_: Pass, kind: str, shop: Shop) -> str:
     return "" if kind == Reading.Kind.SECTION_ANGLE else f"gauge {angle}"
 
 
-def _on_the_outside(work: Work, pass_: Pass, shop: Shop) -> str:
-    """The edge length as a tape on the outside face reads it; nothing where a tape cannot tell it from the middle's."""
-    more_mm = outside_mm(work, pass_.section_angle_rad)
-    return format_length(pass_.edge_length_mm + more_mm, shop.units) if abs(more_mm) >= TELLING_MM else ""
+def _kinds(work: Work, pass_: Pass) -> list[str]:
+    """What can be read after a pass; the edge on its outside face too, where a tape can tell it from the middle."""
+    known = [str(name) for name, theirs in FORMING_KIND.items() if theirs in forming.readings_for(work)]
+    if known[0] == Reading.Kind.EDGE_LENGTH and abs(outside_mm(work, pass_.section_angle_rad)) >= TELLING_MM:
+        known.insert(1, ON_THE_OUTSIDE)
+    return known
+
+
+def middle_of(work: Work, pass_number: int, outside_read_mm: float) -> float:
+    """The edge's length in the middle of the sheet, from what a tape on the outside face read after a pass."""
+    angle_rad = next((one.section_angle_rad for one in work.passes if one.number == pass_number), 0.0)
+    return outside_read_mm - outside_mm(work, angle_rad)
 
 
 def _plot(work: Work, readings: Sequence[Reading], shop: Shop) -> Scene | None:
@@ -233,6 +238,8 @@ def target_shown(standing: Standing, pass_: Pass, kind: str) -> float:
     """The corrected plan's own edge length; angle, height and thickness as first planned."""
     if kind == Reading.Kind.EDGE_LENGTH:
         return pass_.edge_length_mm
+    if kind == ON_THE_OUTSIDE:
+        return pass_.edge_length_mm + outside_mm(standing.work, pass_.section_angle_rad)
     return forming.target_of(standing.work, pass_.number, FORMING_KIND[kind])
 
 

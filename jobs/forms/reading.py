@@ -4,7 +4,7 @@ from django import forms
 
 from jobs.forms.bench import PressedAtMixin
 from jobs.models import Reading
-from jobs.reading_words import read
+from jobs.reading_words import ON_THE_OUTSIDE, ON_THE_OUTSIDE_SAID, read
 from shop.forms import ShopForm, SubmissionMixin
 from shop.lengths import Unreadable
 
@@ -15,7 +15,7 @@ class ReadingForm(PressedAtMixin, SubmissionMixin, ShopForm):
     ``step`` is set where plus or minus was pressed without a script: the page then comes back with the value moved.
     """
 
-    kind = forms.ChoiceField(choices=Reading.Kind.choices)
+    kind = forms.ChoiceField(choices=[*Reading.Kind.choices, (ON_THE_OUTSIDE, ON_THE_OUTSIDE_SAID)])
     pass_number = forms.IntegerField(min_value=0, max_value=1000)
     value = forms.CharField(max_length=60, required=False)
     plan = forms.CharField(

@@ -12,6 +12,7 @@ from jobs.models import Panel, Reading
 from jobs.panels import add_mirrored_hand, save_panel, work_of
 from jobs.passes import tick_pass
 from jobs.reading_log import FarOff, ReadingRefused, log_reading, take_back_reading
+from jobs.reading_words import ON_THE_OUTSIDE
 from jobs.readings import next_check, plan_of, standing_of, stepped
 from shop.lengths import format_length
 from shop.models import AuditEntry, Shop
@@ -229,24 +230,38 @@ def test_the_tape_outranks_an_angle_read_after_the_same_pass(panel, shaper, shop
     assert standing_of(panel, readings_of(panel), shop).passes == taped
 
 
-def test_the_bench_tells_what_a_tape_on_the_outside_face_should_read(panel, shop):
-    """θ t/2 sin φ more: 1.5 rad · 0.8 mm · sin 90° after the last pass, less after those before it."""
+def test_an_edge_can_be_read_on_its_outside_face_and_is_kept_in_the_middle_of_the_sheet(panel, shaper, shop):
+    """θ t/2 sin φ more: 1.5 rad · 0.8 mm · sin 90° after the last pass, and as much less as the angle is less."""
     standing = standing_of(panel, [], shop)
-    last = standing.passes[-1]
-    check = next_check(panel, standing, last.number, shop)
-    assert check.outside == format_length(last.edge_length_mm + 1.2, shop.units)
-    first = next_check(panel, standing, 1, shop)
-    assert first.outside == format_length(
-        standing.passes[0].edge_length_mm + 1.2 * math.sin(math.pi / 8), shop.units
+    for pass_, share in zip(
+        standing.passes, (math.sin(math.pi / 8), math.sin(3 * math.pi / 8), 1.0), strict=True
+    ):
+        check = next_check(panel, standing, pass_.number, shop, ON_THE_OUTSIDE)
+        assert check.target == pytest.approx(pass_.edge_length_mm + 1.2 * share)
+        reading = log_reading(panel, shaper, pass_.number, ON_THE_OUTSIDE, check.target)
+        assert reading.kind == Reading.Kind.EDGE_LENGTH
+        assert reading.value == pytest.approx(pass_.edge_length_mm)
+        assert reading.note == f"{check.target_said} on the outside face."
+
+
+def test_the_outside_face_is_one_of_the_things_to_measure_at_the_bench(panel, shaper_client, give_stages):
+    code = give_stages(panel)["gathering"].code
+    page = shaper_client.get(reverse("bench", args=[code])).content.decode()
+    assert "Edge, outside face" in page
+    given = {"kind": "edge-outside", "pass_number": 1, "value": "560"}
+    page = shaper_client.post(reverse("reading-add", args=[code]), given, follow=True).content.decode()
+    assert (
+        "after pass 1: 560.0 mm on the outside face." in page
+        or "after pass 1: 560 mm on the outside face." in page
     )
-    assert next_check(panel, standing, last.number, shop, Reading.Kind.SECTION_ANGLE).outside == ""
-
-
-def test_the_outside_face_stands_beside_the_plan_at_the_bench_and_below_the_passes(
-    panel, shop, shaper_client, give_stages
-):
-    stages = give_stages(panel)
-    page = shaper_client.get(reverse("bench", args=[stages["gathering"].code])).content.decode()
-    assert "outside face <b" in page
+    assert "559.5 mm for the middle of the sheet is in the book" in page  # 560 - 1.2 sin 22.5°
+    assert Reading.objects.get().value == pytest.approx(560 - 1.2 * math.sin(math.pi / 8))
     page = shaper_client.get(reverse("panel", args=[panel.job.number, panel.position])).content.decode()
     assert "a tape on the outside face of the finished edge reads 1.2 mm more" in page
+
+
+def test_a_thin_sheet_that_hardly_turns_is_not_asked_for_its_outside_face(panel, owner, shop):
+    panel.dimensions = ARCH | {"turn_rad": 0.2}
+    save_panel(panel, owner)
+    standing = standing_of(panel, [], shop)
+    assert ON_THE_OUTSIDE not in [name for name, _, _ in next_check(panel, standing, 3, shop).kinds]
