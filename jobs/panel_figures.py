@@ -51,8 +51,14 @@ def figures_of(work: Work, shop: Shop) -> tuple[Figure, ...]:
     if work.moved_area_mm2 > NOTHING_MM2:
         found.append(Figure("Metal moved", area(work.moved_area_mm2, shop.units)))
     if work.bend_allowance_mm is not None:
-        found.append(Figure("Bend allowance", length(work.bend_allowance_mm)))
+        found.append(Figure("Bend allowance", fine_length(work.bend_allowance_mm, shop)))
     return tuple(found)
+
+
+def fine_length(length_mm: float, shop: Shop) -> str:
+    """A length that is figured with; a tenth of a millimetre, or 1/32 in, is too coarse for a thin one."""
+    write = format_thickness if length_mm < THIN_MM else format_length
+    return write(length_mm, shop.units)
 
 
 def _angles(work: Work) -> list[Figure]:
@@ -145,9 +151,7 @@ def _views(work: Work, panel: Panel, shop: Shop) -> tuple[Scene, ...]:
 def _result(step: Step, shop: Shop) -> str:
     match step.unit:
         case "mm":
-            # A tenth of a millimetre is too coarse for a thickness.
-            write = format_thickness if step.value < THIN_MM else format_length
-            return write(step.value, shop.units)
+            return fine_length(step.value, shop)
         case "mm2":
             return area(step.value, shop.units)
         case "rad":

@@ -11,6 +11,7 @@ from estimates.builder.reckoning import Reckoned
 from jobs.forms.dimensions import as_typed
 from jobs.forms.panel import PanelForm
 from jobs.forms.panel_texts import name_of
+from jobs.panel_figures import fine_length
 from shop.figures import EN_DASH, figure, hours, hours_between, mass, money_between
 from shop.gauges import format_thickness
 from shop.lengths import format_angle, format_blank, format_length
@@ -84,7 +85,7 @@ def _blank(reckoned: Reckoned, shop: Shop) -> list[Figure]:
     ]
     if work.bend_allowance_mm is not None:
         found.append(
-            Figure("allowance", "bend allowance", *_split(format_length(work.bend_allowance_mm, shop.units)))
+            Figure("allowance", "bend allowance", *_split(fine_length(work.bend_allowance_mm, shop)))
         )
     return found
 

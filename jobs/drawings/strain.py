@@ -98,4 +98,5 @@ def _limit(percent: float, most: float, at: float, left: float, right: float) ->
 def _words(along: Along, limit: float | None) -> str:
     how = "gathered" if along.largest < 0 else "stretched"
     known = f" The metal's elongation is {plain(round(limit * 100, 1))} %." if limit is not None else ""
-    return f"From {along.marks[0][1]} to {along.marks[-1][1]}, at most {abs(along.largest):.1%} {how}.{known}"
+    most = plain(round(abs(along.largest) * 100, 1))
+    return f"From {along.marks[0][1]} to {along.marks[-1][1]}, at most {most} % {how}.{known}"

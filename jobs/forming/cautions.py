@@ -13,6 +13,15 @@ from jobs.forming.sheet import Marking, Sheet
 SHARPEST_FOR_DIN = 0.65
 
 
+def percent(share: float) -> str:
+    """Write a strain as the pages do, whatever its sign.
+
+    >>> percent(-0.1743), percent(0.09)
+    ('17.4 %', '9 %')
+    """
+    return f"{abs(share) * 100:.1f}".removesuffix(".0") + " %"
+
+
 def kept(*warnings: Caution | None) -> tuple[Caution, ...]:
     """Return the warnings that apply."""
     return tuple(warning for warning in warnings if warning is not None)
@@ -30,7 +39,7 @@ def strain(largest: float, sheet: Sheet) -> Caution | None:
     )
     return Caution(
         "strain",
-        f"The metal {how} by {abs(largest):.1%}, past its elongation of {sheet.elongation:.1%}.",
+        f"The metal {how} by {percent(largest)}, past its elongation of {percent(sheet.elongation)}.",
         advice,
     )
 
@@ -49,8 +58,8 @@ def bend(inside_radius_mm: float, sheet: Sheet) -> Caution | None:
     if least_t is None and sheet.elongation is not None and outside_strain > sheet.elongation * (1 + 1e-12):
         return Caution(
             "bend",
-            f"The outside of a {{radius}} bend stretches by {outside_strain:.0%}, past the metal's "
-            f"elongation of {sheet.elongation:.0%}.",
+            f"The outside of a {{radius}} bend stretches by {percent(outside_strain)}, past the metal's "
+            f"elongation of {percent(sheet.elongation)}.",
             "Try the bend on an offcut first, or use a larger radius.",
             {"radius": inside_radius_mm},
         )

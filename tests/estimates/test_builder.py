@@ -336,7 +336,7 @@ def test_the_strain_is_told_against_the_metals_elongation(owner_client, panel, e
     Metal.objects.update(elongation=0.02)
     page = owner_client.get(edit).content.decode()
     assert "past elongation 2 %" in page
-    assert "past its elongation of 2.0%" in page
+    assert "past its elongation of 2 %" in page
 
 
 def test_the_sheet_on_the_rack_is_named_with_its_drop(owner_client, panel, edit, sheet):

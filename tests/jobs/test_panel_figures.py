@@ -157,3 +157,18 @@ def test_the_page_says_how_the_formulas_millimetres_become_the_shops_own_units(
     ).content.decode()
     assert bridge in page
     assert "“The shop’s own” marks what follows your habits" in page
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_bend_allowance_reads_alike_on_the_panels_page_and_where_it_is_figured(panel, owner, shop, units):
+    shop.units = units
+    panel.form, panel.dimensions = "fold", {one.name: one.example for one in FORMS["fold"].dimensions}
+    save_panel(panel, owner)
+    said = {figure.name: figure.value for figure in figures_of(work_of(panel), shop)}
+    told = {
+        each.step.name: each.result for chapter in figured(panel, shop).chapters for each in chapter.steps
+    }
+    assert said["Bend allowance"] == told["Bend allowance"]
+    number = float(said["Bend allowance"].split()[0])
+    allowance = work_of(panel).bend_allowance_mm / (25.4 if units == "in" else 1)
+    assert number == pytest.approx(allowance, abs=0.006 if units == "mm" else 0.0006)

@@ -170,3 +170,9 @@ def test_every_warning_says_reason_and_advice_in_any_unit():
         said = caution.say(lambda mm, **_: f"<{mm / 25.4:.3f} in>")
         assert " mm" not in said
         assert caution.advice.split("{")[0].strip() in said
+
+
+def test_a_strain_is_written_as_the_pages_write_it():
+    work = worked("arch", Sheet(1.2, elongation=0.02))
+    said = next(one.say() for one in work.warnings if one.code == "strain")
+    assert f"gathered by {abs(work.edges[0].strain) * 100:.1f} %, past its elongation of 2 %" in said
