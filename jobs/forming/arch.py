@@ -69,6 +69,7 @@ class Arch(Form):
         Dimension("turn_rad", "turn", "Turn", "angle", math.pi / 2, help="How far the curve goes round."),
         Dimension(
             "bend_radius_mm", "bend-radius", "Inside bend radius", "length", 25.0, may_be_zero=True,
+            help="0 for a sharp corner.",
         ),
         Dimension(
             "depth_mm", "depth", "Depth", "length", 75.0,

@@ -50,10 +50,22 @@ class Crown(Form):
         Dimension("width_mm", "width", "Width", "length", 600.0, help="Straight across, edge to edge."),
         Dimension("length_mm", "length", "Length", "length", 900.0, help="Straight along, end to end."),
         Dimension(
-            "width_height_mm", "width-height", "Crown across the width", "length", 20.0, may_be_zero=True
+            "width_height_mm",
+            "width-height",
+            "Crown across the width",
+            "length",
+            20.0,
+            may_be_zero=True,
+            help="Its height over a straightedge laid across; 0 for none.",
         ),
         Dimension(
-            "length_height_mm", "length-height", "Crown along the length", "length", 30.0, may_be_zero=True
+            "length_height_mm",
+            "length-height",
+            "Crown along the length",
+            "length",
+            30.0,
+            may_be_zero=True,
+            help="Its height over a straightedge laid along; 0 for none.",
         ),
         METHOD,
     )
@@ -66,8 +78,8 @@ class Crown(Form):
 
     def refuse_impossible(self) -> None:
         """Raise ``ImpossibleShape`` where a crown is more than half its chord or swallows the other."""
-        _refuse_high("width_height_mm", self.width_height_mm, self.width_mm)
-        _refuse_high("length_height_mm", self.length_height_mm, self.length_mm)
+        _refuse_high("width", self.width_height_mm, self.width_mm)
+        _refuse_high("length", self.length_height_mm, self.length_mm)
         if self.length_height_mm == 0:
             return
         radius_mm = radius_from_chord(self.length_mm, self.length_height_mm)
@@ -98,12 +110,12 @@ class Crown(Form):
         return work_out_strip(self, self.strip(), sheet, marking, correction)
 
 
-def _refuse_high(field: str, height_mm: float, chord_mm: float) -> None:
+def _refuse_high(along: str, height_mm: float, chord_mm: float) -> None:
     if height_mm > chord_mm / 2 * (1 + 1e-12):
         raise ImpossibleShape(
-            field,
-            "A crown of {height} is more than half the chord of {chord}: the panel would close in on itself. "
-            "It is at most {most}.",
+            f"{along}_height_mm",
+            f"A crown of {{height}} is more than half the {along} of {{chord}}: the panel would close in on itself. "
+            "Make it at most {most}.",
             height=height_mm,
             chord=chord_mm,
             most=chord_mm / 2,

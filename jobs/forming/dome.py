@@ -53,8 +53,22 @@ class Dome(Form):
     label: ClassVar[str] = "Dome"
     about: ClassVar[str] = "A round cap, up to a half ball."
     dimensions: ClassVar[tuple[Dimension, ...]] = (
-        Dimension("diameter_mm", "diameter", "Diameter at the rim", "length", 300.0),
-        Dimension("height_mm", "height", "Height", "length", 60.0, help="From the rim to the top."),
+        Dimension(
+            "diameter_mm",
+            "diameter",
+            "Diameter at the rim",
+            "length",
+            300.0,
+            help="Across the rim, at the middle of the sheet's thickness.",
+        ),
+        Dimension(
+            "height_mm",
+            "height",
+            "Height",
+            "length",
+            60.0,
+            help="From the rim to the top, at the middle of the thickness.",
+        ),
         METHOD,
     )
 

@@ -178,12 +178,13 @@ def _refuse_impossible(
             "make it less deep.",
             developed=shape.developed_mm,
         )
+    radius_words = radius_field.removesuffix("_mm").replace("_", " ")  # as its field is labelled
     # As much as the rounding of R_mid - ρ sin φ may leave below nothing.
     if shape.start_radius_mm < -1e-12 * max(shape.middle_radius_mm, shape.bend_radius_mm):
         raise ImpossibleShape(
             radius_field,
-            "A plan radius of {given} is too small for this bend: make it at least {least}.",
+            f"The {radius_words}, {{given}}, is too small for this bend: make it at least {{least}}.",
             given=outside_radius_mm,
             least=outside_radius_mm - shape.start_radius_mm,
         )
-    refuse_closed(shape, thickness_mm)
+    refuse_closed(shape, thickness_mm, radius_words)

@@ -61,7 +61,15 @@ class Fold(Form):
     dimensions: ClassVar[tuple[Dimension, ...]] = (
         Dimension("width_mm", "width", "Width", "length", 300.0, help="Along the bends."),
         Dimension("leg_mm", "leg", "Legs", "lengths", (60.0, 120.0, 60.0), help="In order, two or more."),
-        Dimension("bend_radius_mm", "bend-radius", "Inside bend radius", "length", 3.0, may_be_zero=True),
+        Dimension(
+            "bend_radius_mm",
+            "bend-radius",
+            "Inside bend radius",
+            "length",
+            3.0,
+            may_be_zero=True,
+            help="The same for every bend.",
+        ),
         Dimension(
             "bend_angle_rad",
             "bend-angle",
@@ -69,7 +77,7 @@ class Fold(Form):
             "angle",
             math.pi / 2,
             math.pi / 2,
-            help="The angle the bend turns through.",
+            help="What every bend turns through: 90 degrees stands square.",
         ),
         Dimension(
             "k",

@@ -57,7 +57,9 @@ class Sweep(Form):
             help="Radius over the outside of the crown.",
         ),
         Dimension("turn_rad", "turn", "Turn", "angle", math.pi / 2, help="How far it goes round."),
-        Dimension("width_mm", "width", "Width over edges", "length", 180.0),
+        Dimension(
+            "width_mm", "width", "Width over edges", "length", 180.0, help="Straight across, edge to edge."
+        ),
         Dimension(
             "flat_mm",
             "flat",

@@ -64,7 +64,15 @@ class Tray(Form):
         Dimension(
             "corner_radius_mm", "corner-radius", "Corner radius", "length", 80.0, help="Over the outside."
         ),
-        Dimension("bend_radius_mm", "bend-radius", "Inside bend radius", "length", 6.0, may_be_zero=True),
+        Dimension(
+            "bend_radius_mm",
+            "bend-radius",
+            "Inside bend radius",
+            "length",
+            6.0,
+            may_be_zero=True,
+            help="0 for a sharp corner.",
+        ),
         Dimension(
             "depth_mm",
             "depth",

@@ -11,6 +11,7 @@ from jobs.forming.forms import values
 from jobs.forms.panel import PanelForm, metals_to_choose
 from jobs.forms.panel_texts import name_of, starting_texts, texts_of
 from jobs.models import Panel
+from shop.forms import LengthField
 from shop.models import GatherSize
 
 
@@ -201,3 +202,17 @@ def test_any_text_in_any_field_is_read_or_refused(form, data):
     typed = data.draw(st.dictionaries(st.sampled_from(names), ODD, min_size=1, max_size=4))
     made = form(shape, **typed)
     assert bool(made.built) == (not set(made.errors) - {"name", "note"})
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_every_dimension_that_can_be_measured_two_ways_says_how(form, name):
+    """Outside, inside or middle of the sheet, over the edges or along the metal: the label or the help says it."""
+    said = {
+        bound.name: f"{bound.label}. {bound.field.help_text}".lower()
+        for bound in form(name).dimension_fields
+        if isinstance(bound.field, LengthField)
+    }
+    ways = ("outside", "inside", "middle", "straight", "over ", "edge", "along", "lines", "flat", "drop")
+    assert said
+    for dimension, words in said.items():
+        assert any(way in words for way in ways), (dimension, words)

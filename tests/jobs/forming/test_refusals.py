@@ -48,8 +48,8 @@ def refused(name: str, sheet: Sheet = SHEET, **changes: object) -> ImpossibleSha
         ("sweep", {"flat_mm": 180.0}, "drop_mm", "past 90 degrees"),
         ("sweep", {"crown_radius_mm": 40.0}, "drop_mm", "past the middle"),
         ("sweep", {"crown_radius_mm": 9e4}, "turn_rad", "more than"),
-        ("crown", {"width_height_mm": 301.0}, "width_height_mm", "more than half the chord"),
-        ("crown", {"length_height_mm": 451.0}, "length_height_mm", "more than half the chord"),
+        ("crown", {"width_height_mm": 301.0}, "width_height_mm", "more than half the width"),
+        ("crown", {"length_height_mm": 451.0}, "length_height_mm", "more than half the length"),
         (
             "crown",
             {"width_height_mm": 300.0, "length_mm": 300.0, "length_height_mm": 150.0},
@@ -190,7 +190,7 @@ def test_what_a_refusal_says_would_fit_does_fit_as_it_is_written(form, changes, 
         fits = typed_back(said, bound)
         blamed = (
             "outside_radius_mm"
-            if field == "depth_mm" and "plan radius at" in said and bound == "least"
+            if field == "depth_mm" and "outside radius at" in said and bound == "least"
             else field
         )
         work = work_out(build(form, example(form, **(changes | {blamed: fits}))), sheet, MARKING)
