@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from estimates.models import Quote
 from jobs.forming import FORMS
 from jobs.models import Job, Panel
+from jobs.panel_figures import figured
 from jobs.panels import add_mirrored_hand, save_panel
-from shop.models import AuditEntry, LabourRate, Metal, SheetStock, StageKind
+from shop.models import AuditEntry, LabourRate, Metal, SheetStock, Shop, StageKind
 
 LIVE = {"HX-Request": "true"}
 
@@ -153,6 +154,27 @@ def test_changing_a_first_hand_changes_the_second(owner_client, owner, panel, ed
     second.refresh_from_db()
     assert second.dimensions["depth_mm"] == 66
     assert second.hand == "right"
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_of_every_form_the_second_hand_follows_the_first_reflected(owner_client, aluminium, new, name):
+    """Nothing is entered twice: what is changed on one hand is figured alike on both, drawn as in a mirror."""
+    owner_client.post(new, opened(owner_client, f"{new}?form={name}", name="Skin", hand="pair", do="save"))
+    first, second = Panel.objects.order_by("position")
+    edit = reverse("panel-edit", args=[first.job.number, first.position])
+    longer = next(
+        key for key in opened(owner_client, edit) if re.fullmatch(rf"{name}-(?!flat|web|bend)\w+_mm", key)
+    )
+    typed = opened(owner_client, edit)
+    typed[longer] = "; ".join(f"{float(part) * 1.1:.1f}" for part in typed[longer].split(";"))
+    assert owner_client.post(edit, typed | {"do": "save"}).status_code == 302
+    first.refresh_from_db()
+    before, second = second.dimensions, Panel.objects.get(pk=second.pk)
+    assert second.dimensions == first.dimensions != before
+    explained = [figured(hand, Shop.standing()) for hand in (first, second)]
+    assert explained[0].chapters == explained[1].chapters
+    assert [first.hand, second.hand] == ["left", "right"]
+    assert [first.is_mirrored, second.is_mirrored] == [False, True]
 
 
 def test_a_single_panel_becomes_a_pair(owner_client, panel, edit):
