@@ -152,6 +152,8 @@ def _result(step: Step, shop: Shop) -> str:
     match step.unit:
         case "mm":
             return fine_length(step.value, shop)
+        case "mm up":
+            return format_length(step.value, shop.units, up=True)
         case "mm2":
             return area(step.value, shop.units)
         case "rad":

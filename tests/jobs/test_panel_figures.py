@@ -175,3 +175,16 @@ def test_a_bend_allowance_reads_alike_on_the_panels_page_and_where_it_is_figured
     number = float(said["Bend allowance"].split()[0])
     allowance = work_of(panel).bend_allowance_mm / (25.4 if units == "in" else 1)
     assert number == pytest.approx(allowance, abs=0.006 if units == "mm" else 0.0006)
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("form", FORMS)
+def test_the_blank_reads_alike_on_the_panels_page_and_where_it_is_figured(panel, owner, shop, form, units):
+    shop.units, panel.form = units, form
+    panel.dimensions = {one.name: one.example for one in FORMS[form].dimensions}
+    save_panel(panel, owner)
+    said = {figure.name: figure.value for figure in figures_of(work_of(panel), shop)}["Blank, with trim"]
+    told = {
+        each.step.name: each.result for chapter in figured(panel, shop).chapters for each in chapter.steps
+    }
+    assert said == f"{told['Blank, length'].removesuffix(f' {units}')} × {told['Blank, width']}"

@@ -41,7 +41,10 @@ def _side(name: str, side_mm: float, work: Work) -> Step:
         "side of the smallest rectangle round the flat, lengths kept, + 2 · trim",
         f"{num(side_mm - 2 * trim_mm)} + 2 × {num(trim_mm)}",
         side_mm,
-        words="Turned on the sheet as it fits best." if work.form.name == "arch" else "",
+        "mm up",
+        words="Turned on the sheet as it fits best; rounded up, a blank cut too small being scrap."
+        if work.form.name == "arch"
+        else "Rounded up, a blank cut too small being scrap.",
         source="trim: the shop's own",
     )
 
