@@ -151,6 +151,8 @@ def _views(work: Work, panel: Panel, shop: Shop) -> tuple[Scene, ...]:
 def _result(step: Step, shop: Shop) -> str:
     match step.unit:
         case "mm":
+            return format_length(step.value, shop.units)
+        case "mm fine":
             return fine_length(step.value, shop)
         case "mm up":
             return format_length(step.value, shop.units, up=True)

@@ -143,8 +143,9 @@ class Caution:
 class Step:
     """One line of "how this was figured": what it is, its formula, and the panel's own figures in it.
 
-    ``value`` is in the unit that ``unit`` names: ``mm``, ``mm up`` (never to be read as less), ``mm2``, ``rad``,
-    ``kg``, ``share`` (a fraction, read as a percentage) or ``1``. ``words`` say it plainly; ``source`` names what it rests on.
+    ``value`` is in the unit that ``unit`` names: ``mm`` as a tape reads it, ``mm fine`` as a gauge does, ``mm up``
+    (never to be read as less), ``mm2``, ``rad``, ``kg``, ``share`` (a fraction, read as a percentage) or ``1``.
+    ``words`` say it plainly; ``source`` names what it rests on.
     """
 
     name: str

@@ -12,6 +12,7 @@ from jobs.forming import FORMS, Marking, Sheet, build, work_out
 from jobs.formula_letters import letters_used
 from jobs.panel_figures import figured, figures_of
 from jobs.panels import save_panel, work_of
+from shop.lengths import format_angle, format_length
 from shop.models import Shop
 from tests.conftest import ARCH
 from tests.jobs.forming.strategies import steps_of
@@ -188,3 +189,30 @@ def test_the_blank_reads_alike_on_the_panels_page_and_where_it_is_figured(panel,
         each.step.name: each.result for chapter in figured(panel, shop).chapters for each in chapter.steps
     }
     assert said == f"{told['Blank, length'].removesuffix(f' {units}')} × {told['Blank, width']}"
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+@pytest.mark.parametrize("form", FORMS)
+def test_every_figure_on_a_panels_page_is_written_where_it_is_figured_as_it_is_there(
+    panel, owner, shop, form, units
+):
+    """A shaper who looks a figure up finds the same one, to the last mark of the rule."""
+    shop.units, panel.form = units, form
+    panel.dimensions = {one.name: one.example for one in FORMS[form].dimensions}
+    save_panel(panel, owner)
+    work = work_of(panel)
+    told = {each.result for chapter in figured(panel, shop).chapters for each in chapter.steps}
+    for figure in figures_of(work, shop):
+        value = figure.value.removesuffix(" to lose").removesuffix(" to gain")
+        if not figure.name.startswith("Blank") and figure.note != "as the sheet":
+            assert value in told, figure
+    for one in work.passes:
+        lengths = [
+            one.from_edge_mm,
+            one.edge_length_mm,
+            one.spacing_mm,
+            *([one.height_mm] if one.height_mm else []),
+        ]
+        for length_mm in lengths:
+            assert format_length(length_mm, units) in told, one
+        assert format_angle(one.section_angle_rad) in told

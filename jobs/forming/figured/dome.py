@@ -98,12 +98,12 @@ def _edge(dome: Dome, work: Work) -> tuple[Step, ...]:
     thickness, rim, edge = num(work.sheet.thickness_mm), num(dome.rim_mm), work.edges[0]
     if not dome.is_stretched:
         at_rim = step("Thickness at the rim", "t R α / a", f"{thickness} × {num(dome.developed_mm)} / {rim}",
-                      edge.thickness_mm, words="The top stays as the sheet was.", source="volume")  # fmt: skip
+                      edge.thickness_mm, "mm fine", words="The top stays as the sheet was.", source="volume")  # fmt: skip
         return edge_steps(work, edge, at_rim)
     height = num(dome.height_mm)
     return (
         step("Thickness, spread evenly", "t a² / (a² + h²)",
-             f"{thickness} × {rim}² / ({rim}² + {height}²)", edge.thickness_mm,
+             f"{thickness} × {rim}² / ({rim}² + {height}²)", edge.thickness_mm, "mm fine",
              words="As if every part were stretched alike; where you stretch more it is thinner.", source="volume"),
     )  # fmt: skip
 

@@ -49,6 +49,7 @@ def section_chapter(shape: Flange, sheet: Sheet) -> Chapter:
             "ρ φ",
             f"{rho} × {rad(shape.bend_angle_rad)}",
             shape.bend_mm,
+            "mm fine",
             words="As much of the flat as goes into the bend.",
         ),
         _straight(shape, sheet),
@@ -130,6 +131,7 @@ def thickness_step(shape: Flange, work: Work, name: str) -> Step:
         "t · F / R",
         f"{num(work.sheet.thickness_mm)} × {num(shape.flat_edge_radius_mm)} / {num(shape.edge_radius_mm)}",
         work.edges[0].thickness_mm,
+        "mm fine",
         words="The rest of the panel stays as the sheet was.",
         source="volume",
     )

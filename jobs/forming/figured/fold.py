@@ -58,6 +58,7 @@ def _allowance(fold: Fold, work: Work) -> Step:
         f"{rad(fold.bend_angle_rad)} × ({num(fold.bend_radius_mm)} + {fold.neutral(work.sheet):.4f} × "
         f"{num(work.sheet.thickness_mm)})",
         work.bend_allowance_mm or 0.0,
+        "mm fine",
         words="As much of the flat as goes into one bend.",
     )
 
@@ -74,6 +75,7 @@ def _used(fold: Fold, work: Work) -> Step | None:
         if beyond
         else f"({radius} + {thickness}) × tan({deg(fold.bend_angle_rad)} / 2)",
         setback(fold.bend_radius_mm, work.sheet.thickness_mm, fold.bend_angle_rad),
+        "mm fine",
         words="From where the outside faces would meet to where the bend begins."
         if not beyond
         else "Past 90 degrees a leg is measured to the outside of the bend.",
@@ -139,6 +141,7 @@ def _metal(fold: Fold, work: Work) -> tuple[Step, ...]:
             "t (r + K t) / (r + t/2)",
             f"{thickness} × ({radius} + {neutral} × {thickness}) / ({radius} + {thickness} / 2)",
             work.thinnest_mm,
+            "mm fine",
             words="The straight parts stay as the sheet was.",
             source="volume",
         ),

@@ -185,14 +185,14 @@ def _edges(strip: Strip, work: Work) -> tuple[Step, ...]:
     sheet, edge, crown = num(work.sheet.thickness_mm), num(strip.edge_mm), num(strip.length_mm)
     if not strip.stretched:
         at_edge = step("Thickness at the edge", "t · crown / edge", f"{sheet} × {crown} / {edge}",
-                       work.edges[0].thickness_mm, words="The middle stays as the sheet was.",
+                       work.edges[0].thickness_mm, "mm fine", words="The middle stays as the sheet was.",
                        source="volume")  # fmt: skip
         return edge_steps(work, work.edges[0], at_edge)
     return (
         step("Length to gain in the middle", "crown − edge", f"{crown} − {edge}", strip.length_mm - strip.edge_mm),
         step("As a share of its length", "crown / edge − 1", f"{crown} / {edge} − 1",
              strip.length_mm / strip.edge_mm - 1, "share"),
-        step("Thickness in the middle", "t · edge / crown", f"{sheet} × {edge} / {crown}", work.thinnest_mm,
+        step("Thickness in the middle", "t · edge / crown", f"{sheet} × {edge} / {crown}", work.thinnest_mm, "mm fine",
              words="The edges stay as the sheet was.", source="volume"),
     )  # fmt: skip
 
