@@ -15,6 +15,24 @@ def versine(angle_rad: float) -> float:
     return 2 * half * half
 
 
+def cosine_drop(from_rad: float, to_rad: float) -> float:
+    """Return ``cos a - cos b`` without losing digits where the two are close.
+
+    >>> cosine_drop(0.0, 1e-9)
+    5e-19
+    """
+    return 2 * math.sin((from_rad + to_rad) / 2) * math.sin((to_rad - from_rad) / 2)
+
+
+def sine_rise(from_rad: float, to_rad: float) -> float:
+    """Return ``sin b - sin a`` without losing digits where the two are close.
+
+    >>> sine_rise(0.0, 1e-9)
+    1e-09
+    """
+    return 2 * math.cos((from_rad + to_rad) / 2) * math.sin((to_rad - from_rad) / 2)
+
+
 def excess(angle_rad: float) -> float:
     """Return ``x - sin x``: what an arc of radius 1 is longer than its half chord, digits kept near zero.
 
@@ -39,7 +57,8 @@ def square_less_versines(angle_rad: float) -> float:
     if angle_rad > 0.3:
         return angle_rad**2 - 2 * versine(angle_rad)
     square = angle_rad**2
-    return square * square / 12 * (1 - square / 30 * (1 - square / 56 * (1 - square / 90)))
+    series = 1 - square / 30 * (1 - square / 56 * (1 - square / 90 * (1 - square / 132 * (1 - square / 182))))
+    return square * square / 12 * series
 
 
 def radius_from_chord(chord_mm: float, height_mm: float) -> float:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from jobs.forming import cautions
-from jobs.forming.arcs import square_less_versines, versine
+from jobs.forming.arcs import cosine_drop, excess, square_less_versines, versine
 from jobs.forming.assembly import Demand, Flats, assemble
 from jobs.forming.bands import band_middles, band_stations
 from jobs.forming.correction import NONE, Correction
@@ -156,6 +156,10 @@ class Dome(Form):
             flat_radius_by_length_mm=self.disc_mm,
             flat_radius_by_area_mm=self.by_area_mm,
             thickness_mm=sheet.thickness_mm * (kept if self.is_stretched else swollen),
+            # R α - a, with R = a / sin α
+            take_up_mm=0.0
+            if self.is_stretched
+            else math.tau * self.rim_mm * excess(self.angle_rad) / math.sin(self.angle_rad),
         )
 
     def _passes(self, rim: Edge, marking: Marking, correction: Correction) -> tuple[Pass, ...]:
@@ -165,7 +169,7 @@ class Dome(Form):
             angle_rad=self.angle_rad,
             height_mm=self.height_mm,
             count=marking.line_count,
-            wedge_rad=lambda inner, outer: math.tau * (math.cos(inner) - math.cos(outer)),
+            wedge_rad=lambda inner, outer: math.tau * cosine_drop(inner, outer),
             line_length_mm=lambda from_middle_mm: math.tau * from_middle_mm,
             inwards=not self.is_stretched,
         )

@@ -111,6 +111,7 @@ class Flange:
             flat_radius_by_length_mm=flat_mm,
             flat_radius_by_area_mm=self.flat_edge_radius_by_area_mm,
             thickness_mm=thickness_mm * flat_mm / finished_mm,
+            take_up_mm=self.sign * turn_rad * self.take_up_per_rad_mm,
         )
 
 

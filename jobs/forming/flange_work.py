@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from jobs.forming import cautions
+from jobs.forming.arcs import cosine_drop
 from jobs.forming.flange import Flange
 from jobs.forming.passes import Station, line_names, line_offsets, section_angles
 from jobs.forming.result import Caution, Pass
@@ -38,7 +38,7 @@ def stations(shape: Flange, turn_rad: float, line_count: int) -> list[Station]:
                 from_start_mm=offset_mm,
                 from_edge_mm=shape.developed_mm - offset_mm,
                 line_length_mm=turn_rad * max(0.0, shape.start_radius_mm + shape.sign * offset_mm),
-                wedge_rad=turn_rad * (math.cos(before) - math.cos(angle)),
+                wedge_rad=turn_rad * cosine_drop(before, angle),
                 section_angle_rad=angle,
             )
         )

@@ -10,6 +10,7 @@ from typing import overload
 from jobs.forming.result import Arc, Gather, Line, Outline, Point, Straight, Work
 
 FLATNESS_MM = 0.05
+CLOSED_MM = 1e-6  # ends nearer than this are one point, and the rest is rounding
 Run = Straight | Arc
 
 
@@ -83,7 +84,7 @@ def length(runs: Iterable[Run]) -> float:
 def flatten(runs: Iterable[Run], flatness_mm: float = FLATNESS_MM) -> list[Point]:
     """Return points along runs, no chord further than ``flatness_mm`` from its arc.
 
-    An outline comes back closed: its last point is its first.
+    An outline comes back closed: its last point is its first, to the last digit.
 
     >>> flatten(rectangle(2, 2).runs)
     [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)]
@@ -95,6 +96,8 @@ def flatten(runs: Iterable[Run], flatness_mm: float = FLATNESS_MM) -> list[Point
         if isinstance(run, Arc):
             points += _along(run, flatness_mm)
         points.append(end_of(run))
+    if len(points) > 2 and math.dist(points[0], points[-1]) < CLOSED_MM:
+        points[-1] = points[0]
     return points
 
 

@@ -99,7 +99,8 @@ class Pass:
 class Edge:
     """An edge that has to change its length: flat, finished, and what that does to the metal.
 
-    A flat edge that is straight has a flat radius of ``math.inf``.
+    A flat edge that is straight has a flat radius of ``math.inf``. ``take_up_mm`` is the length to lose (positive)
+    or to gain: flat less finished, kept for itself because of two nearly equal lengths little is left to subtract.
     """
 
     name: str
@@ -108,16 +109,12 @@ class Edge:
     flat_radius_by_length_mm: float
     flat_radius_by_area_mm: float
     thickness_mm: float
-
-    @property
-    def take_up_mm(self) -> float:
-        """Length to lose (positive) or to gain (negative)."""
-        return self.flat_length_mm - self.finished_length_mm
+    take_up_mm: float
 
     @property
     def strain(self) -> float:
         """Engineering strain along the edge: negative where gathered."""
-        return self.finished_length_mm / self.flat_length_mm - 1
+        return -self.take_up_mm / self.flat_length_mm
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ def trimmed_sector(inner_mm: float, outer_mm: float, turn_rad: float, trim_mm: f
     """Return a ring sector with trim all round, its corners rounded by the trim.
 
     Where trim fills the inner curve, the inside is closed by a straight cut (up to 180 degrees) or by a notch
-    (beyond); where it fills the whole opening, a full ring or a disc is left.
+    (beyond); where it fills the whole opening, a ring or a disc is left, dented where the opening was.
     """
     if trim_mm == 0:
         return sector(inner_mm, outer_mm, turn_rad)
@@ -50,7 +50,7 @@ def trimmed_sector(inner_mm: float, outer_mm: float, turn_rad: float, trim_mm: f
     else:
         opening = math.tan(math.pi - turn_rad / 2)
         if outer_mm * opening < trim_mm:
-            return _closed_ring(inner_mm - trim_mm, outer_mm + trim_mm)
+            return _shut_ring(inner_mm - trim_mm, outer_mm, turn_rad, trim_mm)
         is_filled = inner_mm <= trim_mm or inner_mm * opening < trim_mm
         inside = () if is_filled else _inner_curve(inner_mm, first, last, trim_mm)
         if is_filled:
@@ -68,8 +68,26 @@ def trimmed_sector(inner_mm: float, outer_mm: float, turn_rad: float, trim_mm: f
     )
 
 
-def _closed_ring(inner_mm: float, outer_mm: float) -> Outline:
-    return sector(inner_mm, outer_mm, math.tau) if inner_mm > 0 else circle(outer_mm)
+def _shut_ring(hole_mm: float, outer_mm: float, turn_rad: float, trim_mm: float) -> Outline:
+    """Return the ring left where the trim of both ends meets beyond the edge, slit through the dent to its hole."""
+    if turn_rad >= math.tau * (1 - 1e-12):
+        return sector(max(0.0, hole_mm), outer_mm + trim_mm, math.tau)
+    first, last = first_angle(turn_rad), QUARTER + turn_rad / 2
+    aside_mm, y = polar(outer_mm, first)
+    # The round corners of the trim cross on the axis, a little inside the trimmed edge.
+    lean = math.acos(aside_mm / trim_mm)
+    dent: Point = (0.0, y - trim_mm * math.sin(lean))
+    rim = (
+        Arc(polar(outer_mm, first), trim_mm, lean - math.pi, first + math.pi - lean),
+        Arc(ORIGIN, outer_mm + trim_mm, first, turn_rad),
+        Arc(polar(outer_mm, last), trim_mm, last, first + math.pi - lean),
+    )
+    if hole_mm <= 0:
+        return Outline(rim)
+    seam: Point = (0.0, -hole_mm)
+    return Outline(
+        (Straight(seam, dent), *rim, Straight(dent, seam), Arc(ORIGIN, hole_mm, -QUARTER, -math.tau))
+    )
 
 
 def _beside(radius_mm: float, angle_rad: float, aside_mm: float) -> Point:

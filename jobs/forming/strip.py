@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from jobs.forming import cautions
-from jobs.forming.arcs import excess
+from jobs.forming.arcs import excess, sine_rise
 from jobs.forming.assembly import Demand, Flats, assemble
 from jobs.forming.bands import band_middles, band_stations
 from jobs.forming.correction import Correction
@@ -108,6 +108,7 @@ class Strip:
             flat_radius_by_length_mm=math.inf,
             flat_radius_by_area_mm=math.inf,
             thickness_mm=thickness_mm * self.flat_length_mm / self.edge_mm,
+            take_up_mm=0.0 if self.stretched else self.turn_rad * self.drop_mm,
         )
 
 
@@ -151,7 +152,7 @@ def _passes(strip: Strip, edge: Edge, marking: Marking, correction: Correction) 
         angle_rad=strip.angle_rad,
         height_mm=strip.drop_mm,
         count=marking.line_count,
-        wedge_rad=lambda inner, outer: strip.turn_rad * (math.sin(outer) - math.sin(inner)),
+        wedge_rad=lambda inner, outer: strip.turn_rad * sine_rise(inner, outer),
         line_length_mm=lambda _: strip.flat_length_mm,
         inwards=not strip.stretched,
     )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from jobs.forming.arcs import versine
 from jobs.forming.assembly import Demand, Flats, assemble
 from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
@@ -197,7 +198,7 @@ class Tray(Form):
             thickest_mm=sheet.thickness_mm * swollen,
             moved_area_mm2=moved_mm2,
             worked_area_mm2=self.corners * corner_mm2,
-            gather_angle_rad=self.corners * QUARTER * (1 - math.cos(self.bend_angle_rad)),
+            gather_angle_rad=self.corners * QUARTER * versine(self.bend_angle_rad),
             bend_allowance_mm=shape.bend_mm,
             flat_length_mm=shape.developed_mm,
         )

@@ -131,10 +131,13 @@ def test_a_stretched_dome_holds_the_metal_of_its_disc(height):
 
 PANELS = [
     ("arch", {"outside_radius_mm": 300.0, "turn_rad": turn, "bend_radius_mm": 20.0, "depth_mm": 80.0, "web_mm": web})
-    for turn in (0.4, 1.1, 1.6, 2.5, 3.3, 5.0)
+    for turn in (0.4, 1.1, 1.6, 2.5, 3.3, 5.0, 5.9, 6.2, math.tau)
     for web in (0.0, 120.0)
 ] + [
     ("arch", {"outside_radius_mm": 300.0, "turn_rad": 1.0, "bend_radius_mm": 20.0, "depth_mm": 80.0, "stretch": True}),
+    # Nearly a whole turn round a small curve: its trim fills the opening.
+    ("arch", {"outside_radius_mm": 60.0, "turn_rad": 5.8, "bend_radius_mm": 5.0, "depth_mm": 15.0}),
+    ("arch", {"outside_radius_mm": 90.0, "turn_rad": 5.9, "bend_radius_mm": 5.0, "depth_mm": 15.0, "web_mm": 80.0}),
     ("tray", {"width_mm": 200.0, "length_mm": 350.0, "corner_radius_mm": 60.0, "bend_radius_mm": 5.0,
               "depth_mm": 30.0}),
     ("dome", {"diameter_mm": 300.0, "height_mm": 60.0}),

@@ -34,7 +34,12 @@ def test_blank_of_half_a_ring_by_hand():
 
 def test_trim_fills_a_narrow_opening_and_leaves_a_wide_one_open():
     closed = trimmed_sector(280.0, 350.0, math.tau - 0.05, 20.0)
-    assert area(closed) == pytest.approx(math.pi * (370**2 - 260**2))
+    # A whole ring but for the dent between the round corners of the trim: 0.05 rad of it, a hair deep.
+    assert area(closed) == pytest.approx(math.pi * (370**2 - 260**2), rel=1e-4)
+    assert extent(closed, (1.0, 0.0)) == pytest.approx(740.0)
+    assert extent(closed, (0.0, 1.0)) == pytest.approx(370 + 350 * math.cos(0.025) + 20)
+    disc = trimmed_sector(3.0, 350.0, math.tau - 0.05, 20.0)
+    assert math.pi * 369**2 < area(disc) < math.pi * 370**2
     notched = trimmed_sector(3.0, 350.0, math.radians(200), 20.0)
     # A disc would be wrong: 160 degrees of it are open.
     assert area(notched) < math.pi * 370**2 * 0.65

@@ -94,7 +94,7 @@ def test_outlines_are_closed_and_run_counter_clockwise(form, sheet, marking):
             assert math.dist(end_of(run), start_of(following)) < 1e-6
         assert area(outline) > 0
         points = flatten(runs)
-        assert points[0] == close(points[-1], abs=1e-6)
+        assert points[0] == points[-1]
 
 
 @every_panel
