@@ -68,7 +68,10 @@ def check_length(field: str, label: str, value: object, *, may_be_zero: bool = F
         wanted = "0 or more" if may_be_zero else "more than 0"
         raise ImpossibleShape(field, f"{label} must be {wanted}: {{given}} is not.", given=length_mm)
     if length_mm < SHORTEST_MM:
-        raise ImpossibleShape(field, f"{label} is less than a thousandth of a millimetre.")
+        fits = "make it more, or 0 for none" if may_be_zero else "make it more"
+        raise ImpossibleShape(
+            field, f"{label} is less than a thousandth of a millimetre, the least there is: {fits}."
+        )
     if length_mm > LONGEST_MM:
         raise ImpossibleShape(field, f"{label} must be at most {{most}}.", most=LONGEST_MM)
 
@@ -99,7 +102,10 @@ def _check_angle(dimension: Dimension, value: object) -> None:
             f"{math.degrees(angle_rad):.4g} is not.",
         )
     if angle_rad < 1e-4:
-        raise ImpossibleShape(dimension.name, f"{dimension.label} is too small to mark or to measure.")
+        raise ImpossibleShape(
+            dimension.name,
+            f"{dimension.label} is too small to mark or to measure: make it at least 0.01 degrees.",
+        )
 
 
 def _check_any_number(dimension: Dimension, value: object) -> None:

@@ -109,7 +109,9 @@ class Fold(Form):
     def refuse_impossible(self) -> None:
         """Raise ``ImpossibleShape`` where there is nothing to bend, or no bend like that."""
         if len(self.leg_mm) < 2:
-            raise ImpossibleShape("leg_mm", "A fold has two or more legs.")
+            raise ImpossibleShape(
+                "leg_mm", "A fold has two or more legs, with a bend between them: one leg alone stays flat."
+            )
         if sum(self.leg_mm) > LONGEST_MM:
             raise ImpossibleShape("leg_mm", "The legs together are more than {most} long.", most=LONGEST_MM)
         if self.bend_angle_rad > math.pi * (1 - 1e-6):

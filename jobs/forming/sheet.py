@@ -58,5 +58,7 @@ class Marking:
             raise ImpossibleShape("line_count", "Lines must be a whole number.")
         if not 2 <= self.line_count <= 50:
             raise ImpossibleShape(
-                "line_count", "Lines must be 2 to 50: one to start and one to stop at least."
+                "line_count",
+                f"Lines must be 2 to 50, and {self.line_count} is not: one to start and one to stop at least, and "
+                "no more than a hand can tell apart.",
             )

@@ -81,7 +81,7 @@ def add_dimension(parser: Any, dimension: Dimension, help_text: str) -> None:
 def work_from(options: dict[str, Any]) -> Work:
     """Return the work of the form and dimensions given as text."""
     if options["form"] not in FORMS:
-        refuse(f"There is no form {options['form']}; there are {', '.join(FORMS)}.")
+        refuse(f"There is no form “{options['form']}”; there are {', '.join(FORMS)}.")
     if options["thickness"] is None:
         refuse("Thickness is missing: give --thickness.")
     form = build(options["form"], dict(given_dimensions(options)))
@@ -164,7 +164,7 @@ def number(option: str, text: str) -> float:
     try:
         return float(text)
     except ValueError:
-        refuse(f"{option}: “{text}” cannot be read as a number.")
+        refuse(f"{option}: “{text}” cannot be read as a number. Write one such as 0.25 or 7850.")
 
 
 def optional_number(option: str, text: str | None) -> float | None:
@@ -177,11 +177,14 @@ def whole_number(option: str, text: str) -> int:
     try:
         return int(text)
     except ValueError:
-        refuse(f"{option}: “{text}” cannot be read as a whole number.")
+        refuse(f"{option}: “{text}” cannot be read as a whole number. Write one such as 3.")
 
 
 def write_files(work: Work, options: dict[str, Any]) -> None:
     """Write the pattern files asked for."""
+    for kind in ("svg", "dxf", "pdf"):
+        if options[kind] == "":
+            refuse(f"--{kind} names no file: write where the pattern is to go, as --{kind} pattern.{kind}.")
     if not any(options[kind] for kind in ("svg", "dxf", "pdf")):
         return
     from jobs.drawings import files
@@ -191,7 +194,8 @@ def write_files(work: Work, options: dict[str, Any]) -> None:
             if options[kind]:
                 write(work, options[kind])
     except OSError as error:
-        refuse(f"The pattern cannot be written: {error.strerror or error}.")
+        where = f" to {error.filename}" if error.filename else ""
+        refuse(f"The pattern cannot be written{where}: {error.strerror or error}.")
 
 
 def written(options: dict[str, Any]) -> Iterator[str]:

@@ -99,7 +99,7 @@ BAD = {
     "cannot be read as a length": ["dome", "--diameter=wide", "--height=6"],
     "Height is missing": ["dome", "--diameter=300"],
     "dome has no --width": ["dome", "--diameter=300", "--height=6", "--width=3"],
-    "There is no form": ["scan"],
+    "There is no form “scan”": ["scan"],
     "cannot be read as a whole number": ["dome", "--diameter=300", "--height=6", "--lines=many"],
     "finite number": ["dome", "--diameter=300", "--height=6", "--elongation=nan"],
     "sign in front": ["dome", "--diameter=-300", "--height=6"],
@@ -107,7 +107,12 @@ BAD = {
     "Say --family": ["dome", "--diameter=300", "--height=6", "--thickness=18 ga"],
     "not sold by gauge": ["dome", "--diameter=300", "--height=6", "--thickness=18 ga", "--family=zinc"],
     "no 2 ga in steel": ["dome", "--diameter=300", "--height=6", "--thickness=2 ga", "--family=steel"],
-    "two or more legs": ["fold", "--width=3", "--leg=40", "--bend-radius=3"],
+    "Lines must be 2 to 50, and 51 is not": ["dome", "--diameter=300", "--height=6", "--lines=51"],
+    "Write one such as 0.25": ["dome", "--diameter=300", "--height=6", "--elongation=much"],
+    "or 0 for none": ["dome", "--diameter=300", "--height=6", "--trim=0.0001"],
+    "at least 0.01 degrees": ["roll", "--width=4", "--radius=4", "--turn=0.001"],
+    "--svg names no file": ["dome", "--diameter=300", "--height=6", "--svg="],
+    "one leg alone stays flat": ["fold", "--width=3", "--leg=40", "--bend-radius=3"],
 }
 
 
@@ -157,7 +162,7 @@ def test_pattern_files_are_written(tmp_path):
 
 def test_a_file_that_cannot_be_written_leaves_stdout_empty(tmp_path):
     out = io.StringIO()
-    with pytest.raises(CommandError, match="cannot be written"):
+    with pytest.raises(CommandError, match=r"cannot be written to .*no/such/folder\.svg: "):
         call_command(
             "blank", "dome", "--diameter=300", "--height=60", "--thickness=1", "--json",
             f"--svg={tmp_path}/no/such/folder.svg", stdout=out,
