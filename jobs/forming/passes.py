@@ -108,7 +108,7 @@ def plan(
     edge_length_mm = edge.flat_length_mm
     passes = []
     for number, (station, lever) in enumerate(zip(stations, levers, strict=True), start=1):
-        take_up_mm = edge.take_up_mm * lever / whole if whole else 0.0
+        take_up_mm = edge.take_up_mm * lever / whole if whole and lever else 0.0  # never minus nought
         edge_length_mm -= take_up_mm
         passes.append(_one_pass(number, station, take_up_mm, edge_length_mm, marking, correction))
     return tuple(passes)

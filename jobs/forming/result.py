@@ -114,7 +114,7 @@ class Edge:
     @property
     def strain(self) -> float:
         """Engineering strain along the edge: negative where gathered."""
-        return -self.take_up_mm / self.flat_length_mm
+        return 0.0 - self.take_up_mm / self.flat_length_mm  # never minus nought
 
 
 @dataclass(frozen=True, slots=True)

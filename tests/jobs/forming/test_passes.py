@@ -1,10 +1,12 @@
 """Lines, passes, gathers and the warnings that go with them."""
 
+import json
 import math
 
 import pytest
 
 from jobs.forming import FORMS, Marking, Sheet, Work, build, work_out
+from jobs.forming.report import as_json
 from jobs.forming.result import Arc
 
 
@@ -56,6 +58,21 @@ def test_a_flange_that_is_all_bend_takes_nothing_up_on_its_edge():
     assert work.passes[-1].gathers == 0
     assert work.passes[-1].spacing_mm == 0
     assert work.passes[-1].edge_length_mm == pytest.approx(work.edges[0].finished_length_mm)
+
+
+@pytest.mark.parametrize(
+    ("name", "changes"),
+    [
+        ("arch", {"depth_mm": 0.6 + 25.6, "stretch": True}),
+        ("dome", {"method": "stretch"}),
+        ("crown", {"method": "stretch"}),
+    ],
+)
+def test_nothing_to_gain_is_nothing_and_not_minus_nothing(name, changes):
+    report = as_json(worked(name, **changes))
+    del report["outline"]
+    assert "-0.0," not in json.dumps(report) + ","
+    assert report["passes"][-1]["take_up_mm"] == 0
 
 
 def test_stretching_has_length_to_gain():
