@@ -26,7 +26,11 @@ from jobs.forming.sheet import Marking, Sheet
 class Arch(Form):
     """A flange that follows a curved edge: a flat web, a bend along an arc, a straight part up to the edge.
 
-    F(s) - R(s), from start line to edge, times the turn θ, is the length to lose (gather) or gain (stretch).
+    ρ = r_in + t/2;  R_mid = R_out - σ t/2;  R₀ = R_mid - σ ρ sin φ;  L = (depth - t/2 - ρ (1 - cos φ)) / sin φ
+    R(s) = R₀ + σ ρ sin(s/ρ) in the bend, and on by σ (s - ρφ) cos φ;  F(s) = R₀ + σ s;  F_A(s)² = R₀² + 2σ ∫ R ds
+    take-up = σ θ (F(s_e) - R(s_e)) at the edge, s_e = ρφ + L;  gather (stretch) angle = θ (1 - cos φ)
+
+    with σ = 1 where the edge is gathered and -1 where it is stretched.
 
     Parameters
     ----------
@@ -44,6 +48,12 @@ class Arch(Form):
         The web lies outside the curve and the edge is stretched, instead of inside and gathered.
     web_mm
         Flat web that the blank carries beyond the start line, w, mm; 0 for the flange alone.
+
+    Raises
+    ------
+    ImpossibleShape
+        Where the depth has no room for the bend, the plan radius none for the bend and the depth, or the web none
+        inside the curve; the curve has to leave the edge, flat and finished, a radius of more than nothing.
 
     Limits: the web is flat, adds θ w (R₀ - σ w/2) to every area alike and takes no part in the work. Gathered,
     it reaches at most to the middle of its curve.

@@ -31,6 +31,11 @@ class Crown(Form):
     method
         ``gather`` from the edges, ``stretch`` from the middle, or ``least``: whichever moves less metal.
 
+    Raises
+    ------
+    ImpossibleShape
+        Where a crown is more than half its chord, or that across reaches the middle of that along.
+
     Limits: each crown is at most half its chord. Gathering always moves less than stretching does, about a
     third of the same rectangle against two thirds; stretching is the owner's to choose. The panel's long
     sides lie on the torus's own circles, so they are shorter than the middle; for the crowns that panels

@@ -38,6 +38,11 @@ class Dome(Form):
     method
         ``gather`` from the rim, ``stretch`` from the middle, or ``least``: whichever moves less metal.
 
+    Raises
+    ------
+    ImpossibleShape
+        Where the height is more than half the diameter.
+
     Limits: up to a half ball. Past it the rim would close in again and no die reaches the edge; such a shape
     is made from two pieces. Stretching is figured as spread evenly over the dome.
 

@@ -45,6 +45,12 @@ class Fold(Form):
         ``outside`` where legs are outside dimensions, as DIN 6935 measures them; ``straight`` where they are
         the straight parts between bends.
 
+    Raises
+    ------
+    ImpossibleShape
+        Where there is no bend, a leg has no room for its bends, K is not between 0 and 0.5, or a bend is sharper
+        than DIN 6935 speaks of and no K is given.
+
     Limits: DIN 6935 neglects what bends of up to 15 degrees take off; here the formula goes on, and takes off
     at most a fifth of the thickness. Finished area is that of the middle of the sheet at its first thickness.
 

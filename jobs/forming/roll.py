@@ -33,6 +33,11 @@ class Roll(Form):
     turn_rad
         Turn, θ, up to 360 degrees (a closed tube).
 
+    Raises
+    ------
+    ImpossibleShape
+        Where the sheet would be longer than 100 m.
+
     Limits: lengths are kept at half the thickness; for bends as tight as a few thicknesses use ``fold``.
 
     >>> roll = Roll(width_mm=100, radius_mm=49.5, turn_rad=math.pi)

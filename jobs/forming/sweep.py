@@ -34,6 +34,12 @@ class Sweep(Form):
     drop_mm
         How far each edge lies below the crown, d, mm; 0 for a plain rolled strip.
 
+    Raises
+    ------
+    ImpossibleShape
+        Where the flat is wider than the whole, the drop more than a or than the crown radius, or the strip longer
+        than 100 m.
+
     Limits: the sides are arcs tangent to the flat and turn down by at most 90 degrees (d at most a).
 
     >>> sweep = Sweep(crown_radius_mm=330, turn_rad=math.pi, width_mm=180, flat_mm=60, drop_mm=40)

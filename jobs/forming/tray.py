@@ -29,6 +29,8 @@ QUARTER = math.pi / 2
 class Tray(Form):
     """A flat rectangle with a flange turned up on some or all sides; corners between two flanges are gathered.
 
+    gather angle = corners · π/2 · (1 - cos φ);  a side takes s_e = ρφ + L of the flat, all the way along
+
     Each such corner is a flange on a curved edge (``arch``) that turns 90 degrees; the sides are straight bends.
 
     Parameters
@@ -45,6 +47,11 @@ class Tray(Form):
         Angle the bend turns through, less than 180 degrees.
     sides
         Which sides have a flange, as words. A side without one ends flush at its outside dimension, square.
+
+    Raises
+    ------
+    ImpossibleShape
+        Where the corners do not fit the sides, or a corner has no room for its bend and its depth (see ``arch``).
 
     Limits: a corner where one side only has a flange is cut square and not gathered. The by-area outline has
     a small step beside each corner, because sides keep their length and corners their area.
