@@ -18,6 +18,7 @@ def entries(text: str) -> dict[str, str]:
     """Return the words on each name of a docstring's Parameters; names set together share theirs."""
     found = {}
     _, _, after = text.partition("Parameters\n----------\n")
+    after, _, _ = after.partition("Raises\n------\n")
     for names, words in re.findall(r"^(\w+(?:, \w+)*)\n((?:    .+\n)+)", after, re.MULTILINE):
         found.update(dict.fromkeys(names.split(", "), " ".join(words.split())))
     return found
