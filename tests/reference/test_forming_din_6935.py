@@ -48,6 +48,13 @@ def test_factor_stays_at_one_beyond_five_thicknesses():
     assert k_factor(1000, 2.0) == 0.5
 
 
+def test_between_the_formulas_end_and_one_the_difference_is_less_than_a_line_is_wide():
+    """At r/s = 5 the standard steps from 0.9995 to 1; going on by the formula is within 0.0005 of it."""
+    for ratio in (5.0, 5.005, 5.012):
+        assert 2 * k_factor(ratio * 2.0, 2.0) == pytest.approx(1.0, abs=5.2e-4)
+    assert 2 * k_factor(5.012 * 2.0, 2.0) == pytest.approx(1.0, abs=1e-5)
+
+
 def test_table_books_worked_example():
     """Opening 60°, legs 16 and 21 mm, r 6, s 5: v = 5.823 with k by formula, L = 31.177 (printed "about 32")."""
     work = fold((16.0, 21.0), 6.0, 5.0, opening_deg=60)

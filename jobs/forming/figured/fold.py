@@ -33,7 +33,7 @@ def _neutral(fold: Fold, work: Work) -> Step:
     if neutral >= 0.5:
         return step(
             "Neutral line",
-            "K = 1/2, r being 5 t or more",
+            "K = 1/2, r being 5.012 t or more",
             "1 / 2",
             neutral,
             "1",
