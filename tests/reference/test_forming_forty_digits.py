@@ -106,6 +106,40 @@ def test_tray(corner, inside, degrees, depth):
     assert_passes(work, on_lines(section, 3))
 
 
+SIDES = [
+    # flanges, gathered corners, and of the flanges those across the width and those along the length
+    ("front right back left", 4, 2, 2),
+    ("front right left", 2, 1, 2),
+    ("front right back", 2, 2, 1),
+    ("front back", 0, 2, 0),
+    ("right left", 0, 0, 2),
+    ("front right", 1, 1, 1),
+    ("front", 0, 1, 0),
+    ("right", 0, 0, 1),
+]
+
+
+@pytest.mark.parametrize(("sides", "corners", "across", "along"), SIDES)
+def test_tray_with_open_sides(sides, corners, across, along):
+    """Web, straight flanges and quarter turns added up piece by piece."""
+    angle = 1.3
+    section = flange(60.0, 5.0, angle, 40.0, T, 1, TURN)
+    work = worked("tray", width_mm=300.0, length_mm=400.0, corner_radius_mm=60.0, bend_radius_mm=5.0, depth_mm=40.0,
+                  bend_angle_rad=angle, sides=sides)  # fmt: skip
+    start = section.flat(mpf(0))
+    inset = 60 - start
+    # A flange across the width stands at an end, and shortens the web; every gathered corner rounds it.
+    web = (400 - across * inset) * (300 - along * inset) - corners * (1 - TURN / 2) * start**2
+    straight = across * 300 + along * 400 - corners * 2 * 60
+    alike = web + straight * section.edge
+    assert work.finished_area_mm2 == close(alike + corners * section.area)
+    assert work.flat_area_by_length_mm2 == close(alike + corners * section.flat_area)
+    assert work.flat_area_by_area_mm2 == close(alike + corners * section.area)
+    assert work.blank_length_mm == close(400 + across * (section.edge - inset) + 2 * mpf("19.05"))
+    assert work.blank_width_mm == close(300 + along * (section.edge - inset) + 2 * mpf("19.05"))
+    assert work.gather_angle_rad == pytest.approx(corners * float(section.curvature), rel=CURVATURE)
+
+
 SWEEPS = [
     (330.0, 120.0, 180.0, 60.0, 40.0, 3),
     (330.0, 360.0, 180.0, 0.0, 90.0, 9),

@@ -49,11 +49,21 @@ def test_arch(stretch, angle_deg, turn_deg):
     start = 260.0 - sign * 0.6 - sign * 25 * math.sin(angle)
     flange = revolved(bent_section(start, sign, 25.0, angle, straight), turn)
     assert work.finished_area_mm2 == pytest.approx(flange.area, rel=AREA)
+    assert work.edges[0].finished_length_mm == pytest.approx(_last_ring(flange, 65), rel=AREA)
     # A ring of web along the start line, so that the start line's own curvature is inside the mesh.
     web = [(start - sign * 5.0, 0.0)]
     whole = revolved(web + bent_section(start, sign, 25.0, angle, straight), turn, overhang=True)
     signed = work.gather_angle_rad - work.stretch_angle_rad
     assert signed == pytest.approx(total_curvature(whole), rel=CURVATURE)
+
+
+def _last_ring(mesh: trimesh.Trimesh, columns: int) -> float:
+    """Return the length of the mesh's last ring, its edge in space, chord by chord."""
+    ring = mesh.vertices[columns - 1 :: columns]
+    chords = np.linalg.norm(np.diff(ring, axis=0), axis=1)
+    # A closed mesh has no second copy of where it began.
+    is_closed = math.isclose(np.linalg.norm(ring[0] - ring[-1]), chords[0], rel_tol=1e-6)
+    return float(chords.sum() + (chords[0] if is_closed else 0.0))
 
 
 @pytest.mark.parametrize("stretch", [False, True])
