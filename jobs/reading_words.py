@@ -1,5 +1,6 @@
 """Readings as the bench writes and says them: in the shop's units, with what they ask for."""
 
+from jobs.forming.passes import the_line
 from jobs.forming.readings import Replan
 from jobs.forming.result import Work
 from jobs.models import Reading
@@ -81,8 +82,8 @@ def _what_is_left(work: Work, answer: Replan, shop: Shop) -> str:
     to = "lose" if gathered else "gain"
     said = f"{left} still to {to}: {counted(answer.gathers_left, noun, many)}"
     if answer.gathers == answer.gathers_left:
-        return f"{said}, on the {line_words(answer.line)}."
-    return f"{said}, the next {answer.gathers} on the {line_words(answer.line)}."
+        return f"{said}, on {the_line(answer.line)}."
+    return f"{said}, the next {answer.gathers} on {the_line(answer.line)}."
 
 
 def line_words(line: str) -> str:

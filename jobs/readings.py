@@ -48,6 +48,11 @@ class Standing:
         return self.work.edges[0].take_up_mm >= 0
 
     @property
+    def counts(self) -> bool:
+        """Whether there is anything to count: an edge that keeps its length is only worked until the crown stands."""
+        return any(one.gathers for one in self.work.passes)
+
+    @property
     def nouns(self) -> str:
         return "gather,gathers" if self.gathers_in else "stretch,stretches"
 

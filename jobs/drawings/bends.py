@@ -10,6 +10,7 @@ from jobs.drawings.marked import LINE_ROLES, line_text, named
 from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
 from jobs.forming.errors import WriteLength
+from jobs.forming.passes import the_line
 from jobs.forming.result import Line, Pass, Straight, Work
 
 DRAWN_SHORT = ", drawn short"
@@ -117,7 +118,7 @@ def _arch_words(work: Work, write: WriteLength, after: Pass | None, drop: float)
     given = values(work.form)
     if after:
         return (
-            f"After pass {after.number} along the {after.line} line the section stands at "
+            f"After pass {after.number} along {the_line(after.line)} the section stands at "
             f"{degrees(after.section_angle_rad)}; its edge is {write(drop)} below the web's outside face."
         )
     return (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from jobs.forming.passes import the_line
 from jobs.forming.placing import MOST_DRAWN
 from jobs.forming.result import Caution, Pass
 from jobs.forming.sheet import Marking, Sheet
@@ -85,7 +86,7 @@ def crowded(passes: Sequence[Pass], marking: Marking) -> Caution | None:
         return None
     return Caution(
         "crowded",
-        f"The {busiest.line} line takes {busiest.gathers} gathers, more than fit {{die}} apart: "
+        f"{the_line(busiest.line).capitalize()} takes {busiest.gathers} gathers, more than fit {{die}} apart: "
         f"{busiest.rounds} rounds.",
         "Work the line flat between rounds and anneal if it hardens, or mark more lines.",
         {"die": marking.die_width_mm},

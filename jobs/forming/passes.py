@@ -48,6 +48,15 @@ def line_names(line_count: int) -> tuple[str, ...]:
     return ("start", *inner, "stop")
 
 
+def the_line(name: str) -> str:
+    """Return what a line is called in a sentence: the centre line, but line 2 and ring 3.
+
+    >>> the_line("centre"), the_line("line 2")
+    ('the centre line', 'line 2')
+    """
+    return name if name[-1:].isdigit() else f"the {name} line"
+
+
 def section_angles(bend_angle_rad: float, line_count: int) -> tuple[float, ...]:
     """Return the angle the section stands at after each pass, radians.
 

@@ -1,6 +1,7 @@
 """Readings: for every shape that has passes, in both units, and what they say of the passes to come."""
 
 import math
+import re
 from datetime import timedelta
 
 import pytest
@@ -265,3 +266,21 @@ def test_a_thin_sheet_that_hardly_turns_is_not_asked_for_its_outside_face(panel,
     save_panel(panel, owner)
     standing = standing_of(panel, [], shop)
     assert ON_THE_OUTSIDE not in [name for name, _, _ in next_check(panel, standing, 3, shop).kinds]
+
+
+def test_an_edge_that_keeps_its_length_has_nothing_to_count_at_the_bench(
+    job, aluminium, owner, shaper_client, give_stages
+):
+    panel = make(job, aluminium, owner, "dome", diameter_mm=300.0, height_mm=60.0, method="stretch")
+    page = shaper_client.get(reverse("bench", args=[give_stages(panel)["gathering"].code])).content.decode()
+    assert "until the crown stands" in page
+    assert "0 stretches" not in page
+    assert 'name="gathers_made"' not in page
+
+
+def test_a_line_with_a_number_is_named_without_an_article(job, aluminium, owner, shaper, shop):
+    panel = make(job, aluminium, owner, "dome", diameter_mm=300.0, height_mm=60.0)
+    work = work_of(panel)
+    log_reading(panel, shaper, 1, Reading.Kind.EDGE_LENGTH, work.passes[0].edge_length_mm)
+    said = standing_of(panel, readings_of(panel), shop).said
+    assert re.search(r"the next \d+ on ring 2\.$", said[1])

@@ -94,6 +94,8 @@ def _gathering(passes: Sequence[Pass], held: Held, work: Work | None, shop: Shop
 def _pass_row(one: Pass, work: Work | None, shop: Shop) -> Row:
     stretched = noun(work) == "stretches"
     gathers = counted(one.gathers, "stretch" if stretched else "gather", "stretches" if stretched else "")
+    if work and not any(each.gathers for each in work.passes):
+        gathers = "until the crown stands"
     rounds = f" in {counted(one.rounds, 'round')}" if one.rounds > 1 else ""
     spacing = format_length(one.spacing_mm, shop.units, False) if one.gathers > 1 else ""
     return Row(str(one.number), f"{line_words(one.line)}, {gathers}{rounds}", spacing, **_checks(one, shop))

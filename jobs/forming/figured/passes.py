@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from jobs.forming.figured.words import chapter, deg, fine, num, step
-from jobs.forming.passes import NO_WORK_MM, gathers_needed
+from jobs.forming.passes import NO_WORK_MM, gathers_needed, the_line
 from jobs.forming.result import Chapter, Pass, Step, Work
 
 CONVENTION = "our own way of sharing it out; only the sum is geometry"
@@ -35,7 +35,7 @@ def pass_chapters(work: Work, own_steps: PassSteps) -> tuple[Chapter, ...]:
         done = Worked(each, angle_rad, edge_mm, each.number == len(work.passes))
         chapters.append(
             chapter(
-                f"Pass {each.number}, {_where(each.line)}",
+                f"Pass {each.number}, along {the_line(each.line)}",
                 *own_steps(work, done),
                 *_take_up_steps(work, done),
                 words=_words(work, done),
@@ -43,10 +43,6 @@ def pass_chapters(work: Work, own_steps: PassSteps) -> tuple[Chapter, ...]:
         )
         angle_rad, edge_mm = each.section_angle_rad, each.edge_length_mm
     return tuple(chapters)
-
-
-def _where(line: str) -> str:
-    return f"along the {line} line" if line in ("start", "centre", "stop") else f"along {line}"
 
 
 def _words(work: Work, done: Worked) -> str:

@@ -210,3 +210,11 @@ def test_no_caution_says_that_anything_is_safe():
     said = " ".join(cautions_for("galvanized", "power")).lower()
     assert "safe" not in said
     assert "pedal" in said
+
+
+def test_an_edge_that_keeps_its_length_has_nothing_to_count_on_paper(shaper_client, staged, owner):
+    staged.form, staged.dimensions = "dome", {"diameter_mm": 300.0, "height_mm": 60.0, "method": "stretch"}
+    save_panel(staged, owner)
+    said = text_of(order_of(shaper_client, staged))
+    assert "until the crown stands" in said
+    assert "0 stretches" not in said
