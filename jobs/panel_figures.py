@@ -6,6 +6,7 @@ from functools import partial
 
 from django.utils.text import slugify
 
+from jobs.drawings.flats import both_flats
 from jobs.drawings.scene import Scene
 from jobs.drawings.section import section
 from jobs.drawings.shape import side_view
@@ -145,7 +146,10 @@ def _views(work: Work, panel: Panel, shop: Shop) -> tuple[Scene, ...]:
     room = {"width": VIEW_PX, "height": VIEW_HIGH_PX}
     # A flange is figured from line to line; rings and lines of a crown are only where it is worked.
     lines = work.bend_allowance_mm is not None
-    return section(work, lines=lines, **look, **room), side_view(work, **look, **room)
+    views = section(work, lines=lines, **look, **room), side_view(work, **look, **room)
+    if work.moved_area_mm2 <= NOTHING_MM2:
+        return views
+    return (*views, both_flats(work, write_length=write, mirrored=panel.is_mirrored, **room))
 
 
 def _result(step: Step, shop: Shop) -> str:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from jobs.drawings.flats import both_flats
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.gauge import gauge
 from jobs.drawings.letters import Box
@@ -45,6 +46,7 @@ def drawings(work: Work, *, mirrored: bool = False, write=in_millimetres) -> lis
         side_view(work, **look),
         side_view(work, width=356, height=240, **look),
         side_view(work, width=280, height=148, **look),
+        both_flats(work, **look),
         full_size(
             work, mirrored=mirrored, write_length=write, words=["117 L Mudguard skin, left", "aluminium 1.6"]
         ),

@@ -8,6 +8,7 @@ import pytest
 from jobs.drawings.bends import arch_course
 from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.crowns import Crowned
+from jobs.drawings.flats import both_flats
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.gathers import pass_numbers, readable
 from jobs.drawings.gauge import BAND_MM, crown_gauge, gauge, radius_gauge
@@ -273,6 +274,17 @@ def test_both_flats_can_be_shown():
 
 
 # Gauges
+
+
+def test_both_flats_lie_over_each_other_true_to_scale_inside_their_trim():
+    work = panel("dome", height_mm=150.0)
+    scene = both_flats(work)
+    sizes = {role: bounds(paths(scene, role)[0].runs) for role in ("trim", "outline", "outline-area")}
+    across = {role: box.right - box.left for role, box in sizes.items()}
+    # A half ball: 2Rα = π · 150 mm, 2√(a² + h²) = 2 · 150 √2 mm, and the trim 19.05 mm outside the first.
+    assert across["outline-area"] / across["outline"] == pytest.approx(2 * math.sqrt(2) / math.pi, rel=1e-3)
+    assert across["trim"] / across["outline"] == pytest.approx(1 + 38.1 / (150 * math.pi), rel=1e-3)
+    assert {"trim", "lengths kept", "area kept"} <= {text.text for text in scene.texts()}
 
 
 def test_a_gauge_is_true_to_the_outside_face():
