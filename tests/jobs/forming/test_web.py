@@ -48,7 +48,9 @@ def test_a_whole_turn_with_its_web_to_the_middle_is_a_disc_without_a_seam():
 
 
 def test_a_web_past_the_middle_of_its_curve_is_refused_with_what_fits():
-    with pytest.raises(ImpossibleShape, match=r"web of 180 mm reaches past the middle.*at most 174 mm") as refusal:
+    with pytest.raises(
+        ImpossibleShape, match=r"web of 180 mm reaches past the middle.*at most 174 mm"
+    ) as refusal:
         worked(180.0)
     assert refusal.value.field == "web_mm"
     assert worked(180.0, stretch=True).finished_area_mm2 > 0
