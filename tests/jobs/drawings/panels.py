@@ -5,6 +5,7 @@ import math
 from hypothesis import assume
 from hypothesis import strategies as st
 
+from jobs.drawings.scene import Path
 from jobs.forming import FORMS, ImpossibleShape, Marking, Sheet, Work, build, work_out
 
 EXAMPLES = {name: {one.name: one.example for one in form.dimensions} for name, form in FORMS.items()}
@@ -92,3 +93,11 @@ def panels_by_lot(draw, forms=tuple(FORMS)) -> Drawn:
     except ImpossibleShape:
         assume(False)
         raise
+
+
+def words(scene) -> str:
+    return " ".join(text.text for text in scene.texts())
+
+
+def paths(scene, role):
+    return [leaf for leaf in scene.leaves() if isinstance(leaf, Path) and leaf.role == role]
