@@ -44,6 +44,3 @@ def test_a_gauge_is_wide_enough_to_hold():
 def test_gauges_that_cannot_be_are_refused(call):
     with pytest.raises(ValueError, match=r"does not fit|more than half"):
         call()
-
-
-# Pieces, courses, labels

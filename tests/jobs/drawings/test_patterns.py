@@ -131,9 +131,6 @@ def test_both_flats_can_be_shown():
     assert paths(flat_pattern(panel("arch")), "outline-area") == []
 
 
-# Gauges
-
-
 def test_both_flats_lie_over_each_other_true_to_scale_inside_their_trim():
     work = panel("dome", height_mm=150.0)
     scene = both_flats(work)

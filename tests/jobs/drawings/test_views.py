@@ -174,6 +174,3 @@ def test_spread_keeps_distance_and_order():
 def test_figures_are_all_as_wide():
     assert {width(figure, 10) for figure in "0123456789"} == {6.5}
     assert width("幅", 10) == 10  # not in the font, never taken for too little
-
-
-# Plots
