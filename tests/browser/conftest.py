@@ -91,11 +91,13 @@ def visit(chromium):
     ANSWERING.done()
 
 
-def sign_in(page: Page, base: str, username: str, password: str = PASSWORD) -> None:
-    page.goto(f"{base}/sign-in/")
+def sign_in(page: Page, base: str, username: str, password: str = PASSWORD, *, then: str = "/") -> None:
+    """Ask for a page, be asked who one is, and wait for the whole of the page that was asked for."""
+    page.goto(base + then)
     page.fill("[name=username]", username)
     page.fill("[name=password]", password)
     page.click("main button[type=submit]")
+    page.wait_for_url(base + then)
 
 
 @contextmanager

@@ -14,8 +14,7 @@ from jobs.panels import work_of
 from jobs.passes import tick_pass
 from jobs.reading_log import log_reading
 from shop.models import StageKind
-from tests.browser.conftest import ANSWERING, PHONE
-from tests.conftest import PASSWORD
+from tests.browser.conftest import ANSWERING, PHONE, sign_in
 from tests.jobs.photo_files import picture, saved
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -38,11 +37,7 @@ def at_the_bench(chromium, live_server, stage):
         context = chromium.new_context(**{"viewport": PHONE, **options})
         opened.append(context)
         page = context.new_page()
-        page.goto(live_server.url + stage.get_absolute_url())
-        page.fill("[name=username]", "maro")
-        page.fill("[name=password]", PASSWORD)
-        page.click("main button[type=submit]")
-        page.goto(live_server.url + stage.get_absolute_url())
+        sign_in(page, live_server.url, "maro", then=stage.get_absolute_url())
         return page
 
     yield open_it
@@ -127,11 +122,7 @@ def test_another_person_on_the_phone_does_not_send_what_is_not_theirs(
     expect(page.locator("[data-kept-count]")).to_have_text("1 entry kept on this phone")
     page.context.clear_cookies()
     page.context.set_offline(False)
-    page.goto(live_server.url + stage.get_absolute_url())
-    page.fill("[name=username]", "osk")
-    page.fill("[name=password]", PASSWORD)
-    page.click("main button[type=submit]")
-    page.goto(live_server.url + stage.get_absolute_url())
+    sign_in(page, live_server.url, "osk", then=stage.get_absolute_url())
     expect(page.locator("[data-kept-count]")).to_contain_text("Maro has to sign in here to send theirs")
     assert not TimeEntry.objects.exists()
 
@@ -349,10 +340,6 @@ def test_a_kept_photo_is_sent_by_nobody_else(at_the_bench, owner, live_server, s
     expect(page.locator("[data-photos-count]")).to_have_text("1 photo kept on this phone")
     page.context.clear_cookies()
     page.context.set_offline(False)
-    page.goto(live_server.url + stage.get_absolute_url())
-    page.fill("[name=username]", "osk")
-    page.fill("[name=password]", PASSWORD)
-    page.click("main button[type=submit]")
-    page.goto(live_server.url + stage.get_absolute_url())
+    sign_in(page, live_server.url, "osk", then=stage.get_absolute_url())
     expect(page.locator("[data-photos-count]")).to_contain_text("Maro has to sign in here to send theirs")
     assert not Photo.objects.exists()

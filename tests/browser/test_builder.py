@@ -5,8 +5,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from jobs.models import Panel
-from tests.browser.conftest import ANSWERING, DESK, PHONE
-from tests.conftest import PASSWORD
+from tests.browser.conftest import ANSWERING, DESK, PHONE, sign_in
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -20,11 +19,8 @@ def builder(chromium, live_server, panel, sheet):
         context = chromium.new_context(**{"viewport": DESK, **options})
         opened.append(context)
         page = context.new_page()
-        page.goto(f"{live_server.url}/jobs/{panel.job.number}/panels/{panel.position}/edit/")
-        page.fill("[name=username]", "osk")
-        page.fill("[name=password]", PASSWORD)
-        page.click("main button[type=submit]")
-        page.wait_for_url("**/edit/")
+        where = f"/jobs/{panel.job.number}/panels/{panel.position}/edit/"
+        sign_in(page, live_server.url, "osk", then=where)
         page.wait_for_load_state("networkidle")
         return page
 
