@@ -7,9 +7,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from jobs.drawings.letters import Box
-from jobs.forming.result import Arc, Point, Straight
-
-Run = Straight | Arc
+from jobs.forming.result import Arc, Point, Run, Straight
 
 
 def along(point: Point, direction: Point, distance: float) -> Point:

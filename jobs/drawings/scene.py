@@ -18,8 +18,8 @@ from typing import Literal, cast
 
 from jobs.drawings import letters
 from jobs.drawings.letters import Box
-from jobs.drawings.runs import Run, along, bounds, box_runs, ends, extent, on_circle, polyline
-from jobs.forming.result import Arc, Point, Straight
+from jobs.drawings.runs import along, bounds, box_runs, ends, extent, on_circle, polyline
+from jobs.forming.result import Arc, Point, Run, Straight
 
 __all__ = [
     "ARROW_LENGTH_PX",

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable
 
 from jobs.drawings.scene import Area, Circle, Group, Item, Path, filled_box
-from jobs.forming.result import Arc, Straight
+from jobs.forming.result import Arc, Run, Straight
 
 FACE = 39.0
 """Height of the face, pixels."""
@@ -35,7 +35,7 @@ def face(width: float, high: float = FACE, *, runs_off: bool = False) -> tuple[I
     )
 
 
-def _outline(right: float, bottom: float, radius: float, line: float) -> tuple[Straight | Arc, ...]:
+def _outline(right: float, bottom: float, radius: float, line: float) -> tuple[Run, ...]:
     if not radius:
         return (
             Straight((right, line), (line, line)),

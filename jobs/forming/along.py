@@ -42,7 +42,8 @@ def strain_along(work: Work) -> Along | None:
     """Return the strains along the section, or ``None`` for a form that is only bent.
 
     Flanges and strips: along the edge's own direction, finished over flat length less 1. Domes gathered: round
-    the ring, sin β / β - 1; stretched evenly: along the meridian, k u / (R sin β) - 1 with k = 1 + (h/a)².
+    the ring, sin β / β - 1; stretched evenly: along the meridian, k u / (R sin β) - 1 with k = 1 + (h/a)². β is the
+    angle from the top as the ball's centre sees it, u the radius on the disc that comes to lie there.
 
     >>> from jobs.forming import Marking, Sheet, build, work_out
     >>> dome = build("dome", {"diameter_mm": 300, "height_mm": 60, "method": "stretch"})

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 
+QUARTER = math.pi / 2
+"""A quarter turn, radians."""
+
 
 def versine(angle_rad: float) -> float:
     """Return ``1 - cos x`` without losing digits near zero.
@@ -36,9 +39,11 @@ def sine_rise(from_rad: float, to_rad: float) -> float:
 
 
 def excess(angle_rad: float) -> float:
-    """Return ``x - sin x``: what an arc of radius 1 is longer than its half chord, digits kept near zero.
+    """Return ``x - sin x``: an arc of radius 1 less its reach along the tangent it starts on, digits kept near zero.
 
-    >>> round(excess(math.pi), 12) == round(math.pi, 12)
+    Below 0.3 five terms of the Maclaurin series, off by at most what the subtraction costs above it: 6e-15 of it.
+
+    >>> math.isclose(excess(math.pi), math.pi)
     True
     >>> math.isclose(excess(1e-6), 1e-18 / 6)
     True
@@ -51,12 +56,14 @@ def excess(angle_rad: float) -> float:
 
 
 def square_less_versines(angle_rad: float) -> float:
-    """Return x² - 2(1 - cos x), digits kept near zero.
+    """Return ``x² - 2 (1 - cos x)``, digits kept near zero.
+
+    Below 0.3 six terms of the Maclaurin series, off by less than a rounding.
 
     >>> math.isclose(square_less_versines(1e-3), 1e-12 / 12, rel_tol=1e-6)
     True
     """
-    if angle_rad > 0.3:
+    if abs(angle_rad) > 0.3:
         return angle_rad**2 - 2 * versine(angle_rad)
     square = angle_rad**2
     series = 1 - square / 30 * (1 - square / 56 * (1 - square / 90 * (1 - square / 132 * (1 - square / 182))))

@@ -10,8 +10,12 @@ from jobs.forming.placing import MOST_DRAWN
 from jobs.forming.result import Caution, Pass
 from jobs.forming.sheet import Marking, Sheet
 
-# Below this ratio of inside radius to thickness the DIN 6935 factor is not vouched for (common practice).
+# Below this ratio of inside radius to thickness nobody vouches for the factor of DIN 6935: common practice, no source.
 SHARPEST_FOR_DIN = 0.65
+# Half again is where gathered metal would rather fold over than thicken on: a shop's judgement, no source.
+FOLDS_OVER_AT = 1.5
+# A gather this much larger than what a whole pass asks for is too coarse for it: our own judgement.
+TOO_COARSE = 1.5
 
 
 def percent(share: float) -> str:
@@ -107,7 +111,7 @@ def narrow(reach_mm: float, marking: Marking) -> Caution | None:
 
 def coarse(passes: Sequence[Pass], marking: Marking) -> Caution | None:
     """Warn where a single gather takes more than half again what a whole pass asks for."""
-    if not any(0 < abs(each.take_up_mm) * 1.5 < marking.gather_mm for each in passes):
+    if not any(0 < abs(each.take_up_mm) * TOO_COARSE < marking.gather_mm for each in passes):
         return None
     return Caution(
         "coarse",
@@ -143,7 +147,7 @@ def sharp_for_din(inside_radius_mm: float, sheet: Sheet) -> Caution | None:
 
 def swells(ratio: float) -> Caution | None:
     """Warn where gathering thickens the metal so far that it will rather fold over than shrink."""
-    if ratio < 1.5 or not math.isfinite(ratio):
+    if ratio < FOLDS_OVER_AT or not math.isfinite(ratio):
         return None
     return Caution(
         "swells",

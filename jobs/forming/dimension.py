@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -64,7 +63,7 @@ def check_length(field: str, label: str, value: object, *, may_be_zero: bool = F
     length_mm = check_number(field, label, value)
     if may_be_zero and length_mm == 0:
         return
-    if length_mm < 0 or (length_mm == 0 and not may_be_zero):
+    if length_mm <= 0:
         wanted = "0 or more" if may_be_zero else "more than 0"
         raise ImpossibleShape(field, f"{label} must be {wanted}: {{given}} is not.", given=length_mm)
     if length_mm < SHORTEST_MM:
@@ -140,5 +139,3 @@ _CHECKS = {
     "flag": _check_flag,
     "lengths": _check_lengths,
 }
-
-Values = Mapping[str, object]

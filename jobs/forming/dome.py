@@ -129,7 +129,7 @@ class Dome(Form):
         return self.rim_mm if self.is_stretched else self.developed_mm
 
     def _moved_by_gathering(self) -> float:
-        # π (R²α² - 2R²(1 - cos α)); with R = a / sin α this keeps its digits for all but the flattest caps.
+        # π (R²α² - 2R²(1 - cos α)), with R = a / sin α so that the flattest cap keeps its digits too.
         ball_mm = self.rim_mm / math.sin(self.angle_rad)
         return math.pi * ball_mm**2 * square_less_versines(self.angle_rad)
 

@@ -7,7 +7,6 @@ from typing import Any
 
 from jobs.forming.arch import Arch
 from jobs.forming.crown import Crown
-from jobs.forming.dimension import Dimension
 from jobs.forming.dome import Dome
 from jobs.forming.errors import ImpossibleShape
 from jobs.forming.fold import Fold
@@ -15,8 +14,6 @@ from jobs.forming.form import Form
 from jobs.forming.roll import Roll
 from jobs.forming.sweep import Sweep
 from jobs.forming.tray import Tray
-
-__all__ = ["FORMS", "Dimension", "Form", "build", "values"]
 
 FORMS: dict[str, type[Form]] = {form.name: form for form in (Arch, Sweep, Tray, Crown, Dome, Roll, Fold)}
 
@@ -48,7 +45,7 @@ def build(form_name: str, given: Mapping[str, object]) -> Form:
 def values(form: Form) -> dict[str, Any]:
     """Return the values of a form as JSON can hold them; ``build`` takes them back.
 
-    >>> values(build("arch", {name.name: name.example for name in Arch.dimensions}))["depth_mm"]
+    >>> values(build("arch", {each.name: each.example for each in Arch.dimensions}))["depth_mm"]
     75.0
     """
     plain = {dimension.name: getattr(form, dimension.name) for dimension in form.dimensions}

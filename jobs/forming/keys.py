@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 
 class Key(NamedTuple):
-    """The words and the unit of one key; ``one`` is plain counts and fractions."""
+    """The words and the unit of one key; names, plain counts and fractions have no unit."""
 
     words: str
     unit: str = ""

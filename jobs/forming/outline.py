@@ -7,11 +7,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import overload
 
-from jobs.forming.result import Arc, Gather, Line, Outline, Point, Straight, Work
+from jobs.forming.result import Arc, Gather, Line, Outline, Point, Run, Straight, Work
 
 FLATNESS_MM = 0.05
 CLOSED_MM = 1e-6  # ends nearer than this are one point, and the rest is rounding
-Run = Straight | Arc
 
 
 def polar(radius_mm: float, angle_rad: float, centre: Point = (0.0, 0.0)) -> Point:

@@ -6,11 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from jobs.forming.arcs import QUARTER
 from jobs.forming.outline import area, end_of, polar, start_of
-from jobs.forming.result import Arc, Outline, Point, Straight
-
-Run = Straight | Arc
-QUARTER = math.pi / 2
+from jobs.forming.result import Arc, Outline, Point, Run, Straight
 
 # Counter-clockwise from the right-hand end: length along x, width along y. A side named "front" or "back" is as
 # long as the tray is wide; "right" and "left" are as long as the tray is long.

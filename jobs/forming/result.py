@@ -38,11 +38,14 @@ class Arc:
     sweep_rad: float
 
 
+Run = Straight | Arc
+
+
 @dataclass(frozen=True, slots=True)
 class Outline:
     """A closed outline: runs that follow one another counter-clockwise, y upwards."""
 
-    runs: tuple[Straight | Arc, ...]
+    runs: tuple[Run, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,7 @@ class Line:
     kind: str
     from_start_mm: float
     from_edge_mm: float
-    path: tuple[Straight | Arc, ...] = ()
+    path: tuple[Run, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
+from jobs.forming.arcs import QUARTER
 from jobs.forming.outline import circle, polar
-from jobs.forming.result import Arc, Outline, Point, Straight
+from jobs.forming.result import Arc, Outline, Point, Run, Straight
 
 ORIGIN: Point = (0.0, 0.0)
-QUARTER = math.pi / 2
 
 
 def first_angle(turn_rad: float) -> float:
@@ -27,7 +27,7 @@ def sector(inner_mm: float, outer_mm: float, turn_rad: float) -> Outline:
     if inner_mm == 0 and turn_rad >= math.tau * (1 - 1e-12):
         return circle(outer_mm)
     first, last = first_angle(turn_rad), QUARTER + turn_rad / 2
-    runs: tuple[Straight | Arc, ...] = (
+    runs: tuple[Run, ...] = (
         Straight(polar(inner_mm, first), polar(outer_mm, first)),
         Arc(ORIGIN, outer_mm, first, turn_rad),
         Straight(polar(outer_mm, last), polar(inner_mm, last)),
@@ -95,7 +95,7 @@ def _beside(radius_mm: float, angle_rad: float, aside_mm: float) -> Point:
     return polar(aside_mm, angle_rad + QUARTER, polar(radius_mm, angle_rad))
 
 
-def _inner_curve(inner_mm: float, first: float, last: float, trim_mm: float) -> tuple[Straight | Arc, ...]:
+def _inner_curve(inner_mm: float, first: float, last: float, trim_mm: float) -> tuple[Run, ...]:
     return (
         Arc(polar(inner_mm, last), trim_mm, last + QUARTER, QUARTER),
         Arc(ORIGIN, inner_mm - trim_mm, last, first - last),
@@ -103,7 +103,7 @@ def _inner_curve(inner_mm: float, first: float, last: float, trim_mm: float) -> 
     )
 
 
-def _straight_cut(inner_mm: float, first: float, last: float, trim_mm: float) -> tuple[Straight | Arc, ...]:
+def _straight_cut(inner_mm: float, first: float, last: float, trim_mm: float) -> tuple[Run, ...]:
     left, right = polar(inner_mm, last), polar(inner_mm, first)
     lean = QUARTER - (last - first) / 2
     if inner_mm == 0:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 from jobs.forming.arch import Arch
+from jobs.forming.arcs import QUARTER
 from jobs.forming.crown import Crown
 from jobs.forming.dome import Dome
 from jobs.forming.result import Work
 from jobs.forming.sweep import Sweep
-from jobs.forming.tray import QUARTER, Tray
+from jobs.forming.tray import Tray
 
 TELLING_MM = 0.3
 """Less than this is lost between two divisions of a tape (common practice, no source)."""

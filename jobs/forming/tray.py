@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
-from jobs.forming.arcs import versine
+from jobs.forming.arcs import QUARTER, versine
 from jobs.forming.assembly import Demand, Flats, assemble
 from jobs.forming.correction import NONE, Correction
 from jobs.forming.dimension import Dimension
@@ -22,7 +21,6 @@ from jobs.forming.result import Gather, Line, Pass, Work
 from jobs.forming.sheet import Marking, Sheet
 
 ALL = "front right back left"
-QUARTER = math.pi / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +55,7 @@ class Tray(Form):
     a small step beside each corner, because sides keep their length and corners their area.
 
     >>> tray = Tray(width_mm=300, length_mm=400, corner_radius_mm=40, bend_radius_mm=3, depth_mm=30)
+    >>> import math
     >>> round(math.degrees(tray.work_out(Sheet(1.0), Marking()).gather_angle_rad), 9)
     360.0
 

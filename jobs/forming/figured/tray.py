@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from functools import partial
 from typing import TYPE_CHECKING
 
+from jobs.forming.arcs import QUARTER
 from jobs.forming.figured.flange import flange_pass, radius_steps, section_chapter, thickness_step
 from jobs.forming.figured.passes import pass_chapters
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
@@ -16,7 +16,6 @@ from jobs.forming.result import Chapter, Step, Work
 if TYPE_CHECKING:
     from jobs.forming.tray import Tray
 
-QUARTER = math.pi / 2
 ENDS, SIDES = ("front", "back"), ("left", "right")
 
 
