@@ -5,18 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from jobs.forming.arch import Arch
 from jobs.forming.crown import Crown
 from jobs.forming.dome import Dome
+from jobs.forming.flange import Flange
+from jobs.forming.result import Work
+from jobs.forming.strip import Strip
 from jobs.forming.sweep import Sweep
 from jobs.forming.tray import Tray
-
-if TYPE_CHECKING:
-    from jobs.forming.flange import Flange
-    from jobs.forming.result import Work
-    from jobs.forming.strip import Strip
 
 STEPS = 40
 

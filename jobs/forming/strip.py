@@ -15,7 +15,7 @@ from jobs.forming.form import Form
 from jobs.forming.outline import rectangle
 from jobs.forming.passes import NO_WORK_MM, plan
 from jobs.forming.placing import are_drawn, on_strip
-from jobs.forming.result import Caution, Edge, Line, Pass, Straight, Work
+from jobs.forming.result import Caution, Edge, Gather, Line, Pass, Straight, Work
 from jobs.forming.sheet import Marking, Sheet
 
 
@@ -87,6 +87,16 @@ class Strip:
         return self.edge_mm if self.stretched else self.length_mm
 
     @property
+    def width_by_area_mm(self) -> float:
+        """Finished area / length of the flat: width of the flat with area kept."""
+        return self.finished_area_mm2 / self.flat_length_mm
+
+    @property
+    def crown_to_edge(self) -> float:
+        """θ R_c / (θ (R_c - d)): how many times as long the crown is as an edge."""
+        return self.length_mm / self.edge_mm
+
+    @property
     def moved_area_mm2(self) -> float:
         """|A_flat - A_finished|, by whichever way this strip is made."""
         gathered_mm2 = 2 * self.turn_rad * self.fall_mm2
@@ -116,29 +126,21 @@ def work_out_strip(form: Form, strip: Strip, sheet: Sheet, marking: Marking, cor
     """Return all that a strip asks of a sheet."""
     edge = strip.edge(sheet.thickness_mm)
     passes = _passes(strip, edge, marking, correction)
-    drawn = are_drawn(passes, 2)
-    half_mm = strip.width_mm / 2
-    by_area_mm = strip.finished_area_mm2 / strip.flat_length_mm
-    length_mm, width_mm, trim_mm = strip.flat_length_mm, strip.width_mm, marking.trim_mm
+    length_mm, width_mm, trim_mm = strip.flat_length_mm, strip.width_mm, 2 * marking.trim_mm
     return assemble(
         form,
         sheet,
         marking,
         Flats(
             by_length=rectangle(length_mm, width_mm),
-            by_area=rectangle(length_mm, by_area_mm),
-            trimmed=rectangle(length_mm + 2 * trim_mm, width_mm + 2 * trim_mm),
+            by_area=rectangle(length_mm, strip.width_by_area_mm),
+            trimmed=rectangle(length_mm + trim_mm, width_mm + trim_mm),
         ),
         _demand(strip, sheet),
         edges=(edge,) if passes else (),
         lines=tuple(_lines(strip, marking.line_count if passes else 0)),
         passes=passes,
-        gathers=(
-            *on_strip(passes, length_mm, half_mm, 1),
-            *on_strip(passes, length_mm, -half_mm, -1, already=1),
-        )
-        if drawn
-        else (),
+        gathers=tuple(_gathers(strip, passes)),
         warnings=_warnings(strip, passes, sheet, marking),
     )
 
@@ -163,7 +165,7 @@ def _demand(strip: Strip, sheet: Sheet) -> Demand:
     side_mm2 = strip.length_mm * strip.developed_mm - strip.turn_rad * strip.fall_mm2
     is_worked = strip.moved_area_mm2 > 0
     worked_mm2 = strip.finished_area_mm2 if strip.stretched else 2 * side_mm2
-    ratio = strip.length_mm / strip.edge_mm
+    ratio = strip.crown_to_edge
     return Demand(
         finished_area_mm2=strip.finished_area_mm2,
         thinnest_mm=sheet.thickness_mm / ratio if strip.stretched else sheet.thickness_mm,
@@ -189,6 +191,13 @@ def _lines(strip: Strip, count: int) -> Iterator[Line]:
             yield _line(f"line {number}{suffix}", "pass", strip, middle_mm, side)
 
 
+def _gathers(strip: Strip, passes: tuple[Pass, ...]) -> Iterator[Gather]:
+    """Yield the gathers of both sides, those of the second side numbered on from the first."""
+    if are_drawn(passes, 2):
+        yield from on_strip(passes, strip.flat_length_mm, strip.width_mm / 2, 1)
+        yield from on_strip(passes, strip.flat_length_mm, -strip.width_mm / 2, -1, already=1)
+
+
 def _line(name: str, kind: str, strip: Strip, offset_mm: float, side: int) -> Line:
     x, y = strip.flat_length_mm / 2, side * (strip.flat_mm / 2 + offset_mm)
     return Line(name, kind, offset_mm, strip.developed_mm - offset_mm, (Straight((-x, y), (x, y)),))
@@ -197,8 +206,8 @@ def _line(name: str, kind: str, strip: Strip, offset_mm: float, side: int) -> Li
 def _warnings(strip: Strip, passes: tuple[Pass, ...], sheet: Sheet, marking: Marking) -> tuple[Caution, ...]:
     if not passes:
         return ()
-    ratio = strip.length_mm / strip.edge_mm
-    gap_mm = abs(strip.width_mm - strip.finished_area_mm2 / strip.flat_length_mm) / 2
+    ratio = strip.crown_to_edge
+    gap_mm = abs(strip.width_mm - strip.width_by_area_mm) / 2
     return cautions.kept(
         cautions.strain(ratio - 1 if strip.stretched else 1 / ratio - 1, sheet),
         cautions.trim(gap_mm, marking),

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
 
+from jobs.forming.arch import Arch
 from jobs.forming.figured.flange import flange_pass, radius_steps, section_chapter, signs, thickness_step
 from jobs.forming.figured.passes import pass_chapters
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
 from jobs.forming.figured.words import chapter, deg, num, rad, step
 from jobs.forming.flange import Flange
 from jobs.forming.result import Chapter, Step, Work
-
-if TYPE_CHECKING:
-    from jobs.forming.arch import Arch
 
 
 def arch_chapters(arch: Arch, work: Work) -> tuple[Chapter, ...]:

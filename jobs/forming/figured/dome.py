@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from functools import partial
 
-from jobs.forming.figured.passes import Worked, band_angle, band_height, band_place, pass_chapters, wedge
+from jobs.forming.dome import Dome
+from jobs.forming.figured.passes import (
+    Worked,
+    band_angle,
+    band_angles,
+    band_height,
+    band_place,
+    pass_chapters,
+    wedge,
+)
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
 from jobs.forming.figured.words import chapter, deg, num, rad, step
 from jobs.forming.result import Chapter, Step, Work
-
-if TYPE_CHECKING:
-    from jobs.forming.dome import Dome
 
 
 def dome_chapters(dome: Dome, work: Work) -> tuple[Chapter, ...]:
@@ -37,7 +43,7 @@ def dome_chapters(dome: Dome, work: Work) -> tuple[Chapter, ...]:
         _flat(dome, work),
         _metal(dome, work),
         sheet_chapter(work),
-        *pass_chapters(work, _pass),
+        *pass_chapters(work, partial(_pass, dome)),
     )
 
 
@@ -108,8 +114,7 @@ def _edge(dome: Dome, work: Work) -> tuple[Step, ...]:
     )  # fmt: skip
 
 
-def _pass(work: Work, done: Worked) -> tuple[Step, ...]:
-    dome: Dome = work.form  # type: ignore[assignment]
+def _pass(dome: Dome, work: Work, done: Worked) -> tuple[Step, ...]:
     inner, outer = band_angles(work, done, dome.angle_rad)
     return (
         *band_place(work, done, dome.disc_mm, "(disc / 2)", "middle"),
@@ -119,11 +124,3 @@ def _pass(work: Work, done: Worked) -> tuple[Step, ...]:
         ),
         band_height(work, done, dome.height_mm, "h"),
     )
-
-
-def band_angles(work: Work, done: Worked, whole_rad: float) -> tuple[float, float]:
-    """Return the finished section's angle at both borders of the band that a pass works, inner and outer."""
-    count = len(work.passes)
-    # A pass that gathers begins at the edge, one that stretches in the middle.
-    band = done.each.number if work.stretch_angle_rad else count + 1 - done.each.number
-    return whole_rad * (band - 1) / count, whole_rad * band / count

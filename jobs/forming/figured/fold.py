@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 from jobs.forming.bend import setback
 from jobs.forming.figured.sheet import sheet_chapter
 from jobs.forming.figured.words import chapter, deg, num, rad, step
+from jobs.forming.fold import OUTSIDE, Fold
 from jobs.forming.result import Chapter, Step, Work
-
-if TYPE_CHECKING:
-    from jobs.forming.fold import Fold
 
 
 def fold_chapters(fold: Fold, work: Work) -> tuple[Chapter, ...]:
@@ -30,25 +27,15 @@ def _neutral(fold: Fold, work: Work) -> Step:
     if fold.k is not None:
         return step("Neutral line", "K", f"{neutral:.4g}", neutral, "1", words=words, source="the shop's own")
     radius, thickness = num(fold.bend_radius_mm), num(work.sheet.thickness_mm)
-    if neutral >= 0.5:
-        return step(
-            "Neutral line",
-            "K = 1/2, r being 5.012 t or more",
-            "1 / 2",
-            neutral,
-            "1",
-            words=words,
-            source="DIN 6935",
+    formula, figures = (
+        ("K = 1/2, r being 5.012 t or more", "1 / 2")
+        if neutral >= 0.5
+        else (
+            "K = (0.65 + 0.5 log₁₀(r/t)) / 2",
+            f"(0.65 + 0.5 × log₁₀({radius} / {thickness})) / 2",
         )
-    return step(
-        "Neutral line",
-        "K = (0.65 + 0.5 log₁₀(r/t)) / 2",
-        f"(0.65 + 0.5 × log₁₀({radius} / {thickness})) / 2",
-        neutral,
-        "1",
-        words=words,
-        source="DIN 6935",
     )
+    return step("Neutral line", formula, figures, neutral, "1", words=words, source="DIN 6935")
 
 
 def _allowance(fold: Fold, work: Work) -> Step:
@@ -64,7 +51,7 @@ def _allowance(fold: Fold, work: Work) -> Step:
 
 
 def _used(fold: Fold, work: Work) -> Step | None:
-    if fold.measured != "outside":
+    if fold.measured != OUTSIDE:
         return None
     radius, thickness = num(fold.bend_radius_mm), num(work.sheet.thickness_mm)
     beyond = fold.bend_angle_rad > math.pi / 2
@@ -85,7 +72,7 @@ def _used(fold: Fold, work: Work) -> Step | None:
 
 def _length(fold: Fold, work: Work) -> Step:
     legs, allowance_mm = " + ".join(num(leg_mm) for leg_mm in fold.leg_mm), work.bend_allowance_mm or 0.0
-    if fold.measured != "outside":
+    if fold.measured != OUTSIDE:
         formula, figures = "Σ legs + n · allowance", f"{legs} + {fold.bends} × {num(allowance_mm)}"
     else:
         used = num(setback(fold.bend_radius_mm, work.sheet.thickness_mm, fold.bend_angle_rad))

@@ -16,7 +16,7 @@ SHOPS_GATHER = "what one gather takes: the shop's own"
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """One pass with what stood before it: the section's angle (rad) and the edge's length (mm)."""
+    """One pass with what stood before it: the section's angle and the edge's length; ``last`` where none follows."""
 
     each: Pass
     angle_before_rad: float
@@ -97,6 +97,7 @@ def _take_up_steps(work: Work, done: Worked) -> tuple[Step, ...]:
 
 
 def _gather_steps(work: Work, each: Pass, name: str) -> tuple[Step, ...]:
+    """Return how many gathers a pass is planned at, how many the first hand really took, and the room they have."""
     marking = work.marking
     planned = gathers_needed(each.take_up_mm, marking.gather_mm)
     steps = [
@@ -120,7 +121,7 @@ def _gather_steps(work: Work, each: Pass, name: str) -> tuple[Step, ...]:
             )
         )
     if each.gathers:
-        steps += _room_steps(each, work.marking.die_width_mm)
+        steps += _room_steps(each, marking.die_width_mm)
     return tuple(steps)
 
 
@@ -145,10 +146,20 @@ def _room_steps(each: Pass, die_mm: float) -> tuple[Step, ...]:
     )
 
 
+def _band(work: Work, done: Worked) -> int:
+    """The band that a pass works, 1 being where the curve begins: gathering goes inwards from the edge."""
+    return done.each.number if work.stretch_angle_rad else len(work.passes) + 1 - done.each.number
+
+
+def band_angles(work: Work, done: Worked, whole_rad: float) -> tuple[float, float]:
+    """Return the finished section's angle at both borders of the band that a pass works, inner and outer."""
+    band, count = _band(work, done), len(work.passes)
+    return whole_rad * (band - 1) / count, whole_rad * band / count
+
+
 def band_place(work: Work, done: Worked, whole_mm: float, letter: str, whence: str) -> tuple[Step, ...]:
-    """Return where the line of an equal band lies and how far the section has turned after it."""
-    each, count = done.each, len(work.passes)
-    band = round(each.from_start_mm / whole_mm * count + 0.5)
+    """Return where the line of an equal band lies: how far from where the curve begins, and from the edge."""
+    each, band, count = done.each, _band(work, done), len(work.passes)
     return (
         step(
             f"Line, from the {whence}",

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from jobs.forming.figured.sheet import sheet_chapter
 from jobs.forming.figured.words import chapter, num, rad, step
 from jobs.forming.result import Chapter, Work
-
-if TYPE_CHECKING:
-    from jobs.forming.roll import Roll
+from jobs.forming.roll import Roll
 
 
 def roll_chapters(roll: Roll, work: Work) -> tuple[Chapter, ...]:

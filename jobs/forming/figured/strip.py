@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
 
-from jobs.forming.figured.dome import band_angles
-from jobs.forming.figured.passes import Worked, band_angle, band_height, band_place, pass_chapters, wedge
+from jobs.forming.crown import Crown
+from jobs.forming.figured.passes import (
+    Worked,
+    band_angle,
+    band_angles,
+    band_height,
+    band_place,
+    pass_chapters,
+    wedge,
+)
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
 from jobs.forming.figured.words import chapter, deg, num, rad, step
 from jobs.forming.result import Chapter, Step, Work
 from jobs.forming.strip import Strip
-
-if TYPE_CHECKING:
-    from jobs.forming.crown import Crown
-    from jobs.forming.sweep import Sweep
+from jobs.forming.sweep import Sweep
 
 
 def sweep_chapters(sweep: Sweep, work: Work) -> tuple[Chapter, ...]:
@@ -113,7 +117,6 @@ def _flat(strip: Strip, work: Work) -> Chapter:
     length, width = num(strip.flat_length_mm), num(strip.width_mm)
     kept = "edges kept" if strip.stretched else "lengths kept"
     fall = num(strip.fall_mm2)
-    by_area_mm = work.finished_area_mm2 / strip.flat_length_mm
     return chapter(
         "The flat",
         step(
@@ -143,11 +146,11 @@ def _flat(strip: Strip, work: Work) -> Chapter:
             "Width of the flat, area kept",
             "finished area / length",
             f"{num(work.finished_area_mm2)} / {length}",
-            by_area_mm,
+            strip.width_by_area_mm,
         ),
         between_flats(
-            abs(strip.width_mm - by_area_mm) / 2,
-            f"|{width} − {num(by_area_mm)}| / 2",
+            abs(strip.width_mm - strip.width_by_area_mm) / 2,
+            f"|{width} − {num(strip.width_by_area_mm)}| / 2",
             "half the difference in width",
         ),
     )
@@ -191,7 +194,7 @@ def _edges(strip: Strip, work: Work) -> tuple[Step, ...]:
     return (
         step("Length to gain in the middle", "crown − edge", f"{crown} − {edge}", strip.length_mm - strip.edge_mm),
         step("As a share of its length", "crown / edge − 1", f"{crown} / {edge} − 1",
-             strip.length_mm / strip.edge_mm - 1, "share"),
+             strip.crown_to_edge - 1, "share"),
         step("Thickness in the middle", "t · edge / crown", f"{sheet} × {edge} / {crown}", work.thinnest_mm, "mm fine",
              words="The edges stay as the sheet was.", source="volume"),
     )  # fmt: skip

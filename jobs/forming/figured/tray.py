@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
 
 from jobs.forming.arcs import QUARTER
 from jobs.forming.figured.flange import flange_pass, radius_steps, section_chapter, thickness_step
@@ -12,9 +11,7 @@ from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_c
 from jobs.forming.figured.words import chapter, deg, num, rad, step
 from jobs.forming.flange import Flange
 from jobs.forming.result import Chapter, Step, Work
-
-if TYPE_CHECKING:
-    from jobs.forming.tray import Tray
+from jobs.forming.tray import Tray
 
 ENDS, SIDES = ("front", "back"), ("left", "right")
 
@@ -46,37 +43,39 @@ def _flat(tray: Tray, shape: Flange, work: Work) -> Chapter:
             f"{num(work.sheet.thickness_mm)} / 2 + {num(shape.middle_radius_mm)} − {num(shape.start_radius_mm)}",
             inset_mm,
         ),
-        _over(tray, work, "Whole flat, length", tray.length_mm, ENDS, inset_mm),
-        _over(tray, work, "Whole flat, width", tray.width_mm, SIDES, inset_mm),
+        _whole(tray, "Whole flat, length", tray.length_mm, ENDS, inset_mm, shape.developed_mm),
+        _whole(tray, "Whole flat, width", tray.width_mm, SIDES, inset_mm, shape.developed_mm),
         *(corners if tray.corners else ()),
     )
 
 
-def _over(tray: Tray, work: Work, name: str, over_mm: float, ends: tuple[str, str], inset_mm: float) -> Step:
+def _flanges(tray: Tray, ends: tuple[str, str]) -> int:
+    return sum(end in tray.sides.split() for end in ends)
+
+
+def _whole(
+    tray: Tray, name: str, over_mm: float, ends: tuple[str, str], inset_mm: float, developed_mm: float
+) -> Step:
     """Return a side of the flat: what is inside the start lines, and each flange beside it."""
-    flanged = sum(end in tray.sides.split() for end in ends)
-    developed_mm = work.flat_length_mm or 0.0
-    count = {0: "no flange at either end", 1: "a flange at one end", 2: "a flange at both ends"}[flanged]
-    times = f"{flanged} × " if flanged > 1 else ""
+    flanges = _flanges(tray, ends)
+    count = {0: "no flange at either end", 1: "a flange at one end", 2: "a flange at both ends"}[flanges]
+    times, letters = ("", "") if flanges < 2 else (f"{flanges} × ", f"{flanges} ")
+    grown = f" − {times}{num(inset_mm)} + {times}{num(developed_mm)}"
     return step(
         name,
-        f"outside{f' − {flanged} e + {flanged} s_e' if flanged > 1 else ' − e + s_e' if flanged else ''}",
-        num(over_mm) + (f" − {times}{num(inset_mm)} + {times}{num(developed_mm)}" if flanged else ""),
-        over_mm + flanged * (developed_mm - inset_mm),
+        "outside" + (f" − {letters}e + {letters}s_e" if flanges else ""),
+        num(over_mm) + (grown if flanges else ""),
+        over_mm + flanges * (developed_mm - inset_mm),
         words=f"There is {count}.",
     )
 
 
-def _metal(tray: Tray, shape: Flange, work: Work) -> Chapter:
-    inset_mm, developed_mm = tray.plan(shape, work.sheet).inset_mm, shape.developed_mm
-    sides = tray.sides.split()
-    length, width = (
-        num(over_mm + sum(end in sides for end in ends) * (developed_mm - inset_mm))
-        for over_mm, ends in ((tray.length_mm, ENDS), (tray.width_mm, SIDES))
-    )
-    radius = num(shape.flat_edge_radius_mm)
-    rounded = f" − {tray.corners} × (1 − π / 4) × {radius}²" if tray.corners else ""
-    flat = step(
+def _flat_area(tray: Tray, shape: Flange, work: Work) -> Step:
+    grows_mm = shape.developed_mm - tray.plan(shape, work.sheet).inset_mm
+    length = num(tray.length_mm + _flanges(tray, ENDS) * grows_mm)
+    width = num(tray.width_mm + _flanges(tray, SIDES) * grows_mm)
+    rounded = f" − {tray.corners} × (1 − π / 4) × {num(shape.flat_edge_radius_mm)}²" if tray.corners else ""
+    return step(
         "Flat area, lengths kept",
         "length · width" + (" − n (1 − π/4) F²" if tray.corners else ""),
         f"{length} × {width}{rounded}",
@@ -84,6 +83,10 @@ def _metal(tray: Tray, shape: Flange, work: Work) -> Chapter:
         "mm2",
         words="The rectangle, less what its rounded corners lack." if tray.corners else "",
     )
+
+
+def _metal(tray: Tray, shape: Flange, work: Work) -> Chapter:
+    flat = _flat_area(tray, shape, work)
     if not tray.corners:
         return chapter("The metal", flat)
     return chapter(
@@ -92,7 +95,7 @@ def _metal(tray: Tray, shape: Flange, work: Work) -> Chapter:
         moved(
             work,
             "n · 90° (s_e²/2 − A_r)",
-            f"{tray.corners} × {rad(QUARTER)} × ({num(developed_mm)}² / 2 − {num(shape.reach_area_mm2)})",
+            f"{tray.corners} × {rad(QUARTER)} × ({num(shape.developed_mm)}² / 2 − {num(shape.reach_area_mm2)})",
         ),
         step(
             "Finished area",
