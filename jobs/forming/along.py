@@ -69,13 +69,9 @@ def _sampled(
 
 
 def _of_flange(flange: Flange) -> Along:
-    rho, sign = flange.bend_radius_mm, flange.sign
-
     def strain_at(s: float) -> float:
-        bent, straight = min(s, flange.bend_mm), max(0.0, s - flange.bend_mm)
-        reach = rho * math.sin(bent / rho) + straight * math.cos(flange.bend_angle_rad)
-        flat = flange.start_radius_mm + sign * s
-        return (flange.start_radius_mm + sign * reach) / flat - 1 if flat > 0 else 0.0
+        flat = flange.flat_radius_mm(s)
+        return flange.radius_mm(s) / flat - 1 if flat > 0 else 0.0
 
     marks = ((0.0, "start"), (flange.bend_mm, "stop"), (flange.developed_mm, "edge"))
     return Along(tuple(_sampled(flange.developed_mm, strain_at)), marks)
@@ -84,11 +80,10 @@ def _of_flange(flange: Flange) -> Along:
 def _of_strip(strip: Strip) -> Along | None:
     if not strip.drop_mm or not strip.turn_rad:
         return None
-    radius = strip.developed_mm / strip.angle_rad
     flat, half = strip.flat_mm / 2, strip.width_mm / 2
 
     def strain_at(s: float) -> float:
-        fallen = radius * (1 - math.cos(max(0.0, s - flat) / radius))
+        fallen = strip.fall_mm(max(0.0, s - flat))
         return (strip.length_mm - strip.turn_rad * fallen) / strip.flat_length_mm - 1
 
     level = [(0.0, strain_at(0.0))] if flat else []

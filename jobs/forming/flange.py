@@ -56,15 +56,25 @@ class Flange:
         """s_e = ρφ + L: from start line to edge along the section."""
         return self.bend_mm + self.straight_mm
 
+    def radius_mm(self, s_mm: float) -> float:
+        """R(s) = R₀ + σ ρ sin(s/ρ) in the bend, and on by σ (s - ρφ) cos φ: finished plan radius along the section."""
+        bent_mm, straight_mm = min(s_mm, self.bend_mm), max(0.0, s_mm - self.bend_mm)
+        reach_mm = self.bend_radius_mm * math.sin(bent_mm / self.bend_radius_mm)
+        return self.start_radius_mm + self.sign * (reach_mm + straight_mm * math.cos(self.bend_angle_rad))
+
+    def flat_radius_mm(self, s_mm: float) -> float:
+        """F(s) = R₀ + σ s: flat radius along the section with its lengths kept."""
+        return self.start_radius_mm + self.sign * s_mm
+
     @property
     def edge_radius_mm(self) -> float:
-        """R(s_e): finished plan radius of the edge."""
+        """R(s_e) = R_mid + σ L cos φ: finished plan radius of the edge."""
         return self.middle_radius_mm + self.sign * self.straight_mm * math.cos(self.bend_angle_rad)
 
     @property
     def flat_edge_radius_mm(self) -> float:
         """F(s_e) = R₀ + σ s_e: flat radius of the edge with lengths along the section kept."""
-        return self.start_radius_mm + self.sign * self.developed_mm
+        return self.flat_radius_mm(self.developed_mm)
 
     @property
     def reach_area_mm2(self) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from jobs.forming import cautions
-from jobs.forming.arcs import excess, sine_rise
+from jobs.forming.arcs import excess, sine_rise, versine
 from jobs.forming.assembly import Demand, Flats, assemble
 from jobs.forming.bands import band_middles, band_stations
 from jobs.forming.correction import Correction
@@ -57,6 +57,11 @@ class Strip:
     def developed_mm(self) -> float:
         """r ψ = a ψ / sin ψ: from the flat to the edge along the section."""
         return self.side_mm * self.angle_rad / math.sin(self.angle_rad) if self.drop_mm else self.side_mm
+
+    def fall_mm(self, s_mm: float) -> float:
+        """z(s) = r (1 - cos(s/r)): how far the side has fallen, s along it from the flat; r = a / sin ψ."""
+        radius_mm = self.side_mm / math.sin(self.angle_rad)
+        return radius_mm * versine(s_mm / radius_mm)
 
     @property
     def fall_mm2(self) -> float:
