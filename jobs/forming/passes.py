@@ -138,6 +138,7 @@ def _one_pass(
         line=station.line,
         from_start_mm=station.from_start_mm,
         from_edge_mm=station.from_edge_mm,
+        line_length_mm=station.line_length_mm,
         wedge_rad=station.wedge_rad,
         take_up_mm=take_up_mm,
         gathers=gathers,

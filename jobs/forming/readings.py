@@ -125,6 +125,8 @@ def readings_for(work: Work) -> tuple[Kind, ...]:
 def correction_from(work: Work, taken: Mapping[int, int]) -> Correction:
     """Return what the second hand should know: pass number to gathers really made on the first.
 
+    Raises ``ImpossibleShape`` for a pass the plan does not have, or gathers that are no whole number.
+
     >>> from jobs.forming import FORMS, Marking, Sheet, build, work_out
     >>> arch = build("arch", {each.name: each.example for each in FORMS["arch"].dimensions})
     >>> first = work_out(arch, Sheet(1.2), Marking())
@@ -220,23 +222,22 @@ def _share_out(work: Work, done_pass: int, edge_mm: float) -> tuple[Pass, ...]:
     return tuple(passes)
 
 
-def _retaken(work: Work, plan: Pass, take_up_mm: float, edge_length_mm: float) -> Pass:
+def _retaken(work: Work, planned: Pass, take_up_mm: float, edge_length_mm: float) -> Pass:
     """Return a pass with another take-up, its gathers, rounds and spacing following."""
     # Past the finished length a pass would undo gathers, not make them: none are planned.
     undoes = take_up_mm * work.edges[0].take_up_mm < 0
     gather_mm = work.marking.gather_mm
     gathers = 0 if undoes else gathers_needed(take_up_mm, gather_mm)
-    uncorrected = gathers_needed(plan.take_up_mm, gather_mm)
+    uncorrected = gathers_needed(planned.take_up_mm, gather_mm)
     if uncorrected:
         # A plan corrected by the first hand keeps its proportion.
-        gathers = round(gathers * plan.gathers / uncorrected)
-    line_mm = plan.spacing_mm * plan.gathers / plan.rounds if plan.rounds else edge_length_mm
-    rounds = rounds_needed(gathers, line_mm, work.marking.die_width_mm)
+        gathers = round(gathers * planned.gathers / uncorrected)
+    rounds = rounds_needed(gathers, planned.line_length_mm, work.marking.die_width_mm)
     return replace(
-        plan,
+        planned,
         take_up_mm=take_up_mm,
         gathers=gathers,
         rounds=rounds,
-        spacing_mm=line_mm * rounds / gathers if gathers else 0.0,
+        spacing_mm=planned.line_length_mm * rounds / gathers if gathers else 0.0,
         edge_length_mm=edge_length_mm,
     )

@@ -79,6 +79,8 @@ class Pass:
     """One pass along one line, and what to measure after it.
 
     ``take_up_mm`` is positive where length is to be lost (gathered), negative where it is to be gained.
+    ``line_length_mm`` is the line's own length on the flat; along it stand ``gathers`` in so many ``rounds``,
+    ``spacing_mm`` from one to the next of the same round.
     ``section_angle_rad`` is the angle that the section stands at after the pass, to check with a gauge;
     ``edge_length_mm`` is the length to read on the tape along the edge; ``height_mm`` the crown height to
     read over the middle, for forms that have one.
@@ -88,6 +90,7 @@ class Pass:
     line: str
     from_start_mm: float
     from_edge_mm: float
+    line_length_mm: float
     wedge_rad: float
     take_up_mm: float
     gathers: int

@@ -127,7 +127,7 @@ def _gather_steps(work: Work, each: Pass, name: str) -> tuple[Step, ...]:
 
 def _room_steps(each: Pass, die_mm: float) -> tuple[Step, ...]:
     """Return how many fit on the line side by side, and so the rounds and the distance between gathers."""
-    line_mm = each.spacing_mm * each.gathers / each.rounds
+    line_mm = each.line_length_mm
     fit = max(1, math.floor(line_mm / die_mm + 1e-9))
     room = (
         step("Fit side by side", "line / b", f"{num(line_mm)} / {num(die_mm)}, rounded down", fit, "1")

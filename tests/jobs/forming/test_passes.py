@@ -6,6 +6,7 @@ import math
 import pytest
 
 from jobs.forming import FORMS, Marking, Sheet, Work, build, work_out
+from jobs.forming.outline import length
 from jobs.forming.report import as_json
 from jobs.forming.result import Arc
 
@@ -101,6 +102,20 @@ def test_apex_of_every_gather_lies_on_its_line():
     by_number = {each.number: radius[each.line] for each in work.passes}
     for gather in work.gathers:
         assert math.hypot(*gather.apex) == pytest.approx(by_number[gather.pass_number])
+
+
+def test_each_pass_has_the_length_of_its_line_on_the_flat():
+    """The one that is drawn, of one side or one corner."""
+    for name in ("arch", "sweep", "dome", "crown"):
+        work = worked(name)
+        drawn = {line.name: length(line.path) for line in work.lines}
+        for each in work.passes:
+            assert each.line_length_mm == pytest.approx(drawn[each.line]), (name, each.line)
+    tray = worked("tray")
+    drawn = {line.name: length(run for run in line.path if isinstance(run, Arc)) for line in tray.lines}
+    assert [each.line_length_mm for each in tray.passes] == pytest.approx(
+        [drawn[each.line] / 4 for each in tray.passes]
+    )
 
 
 def test_rings_of_a_gathered_dome_go_inwards_and_of_a_stretched_one_outwards():
