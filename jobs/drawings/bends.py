@@ -128,10 +128,12 @@ def _arch_words(work: Work, write: WriteLength, after: Pass | None, drop: float)
 
 
 def listed(lines: Sequence[Line], write: WriteLength) -> str:
+    """Say which lines there are, those of two sides once."""
     return ", ".join(dict.fromkeys(line_text(one, write) for one in lines)) or "no lines"
 
 
 def pass_remarks(after: Pass | None, write: WriteLength) -> tuple[str, ...]:
+    """Say what to read after a pass, and what stands dashed behind it; nothing of the finished section."""
     if after is None:
         return ()
     return (

@@ -9,8 +9,12 @@ from jobs.drawings.bends import degrees, line_marks, listed, pass_remarks
 from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
+from jobs.forming.arcs import angle_from_chord, arc_from_chord, radius_from_chord
+from jobs.forming.crown import Crown
+from jobs.forming.dome import Dome
 from jobs.forming.errors import WriteLength
 from jobs.forming.result import Pass, Work
+from jobs.forming.sweep import Sweep
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,18 +27,18 @@ class Crowned:
 
     @property
     def angle_rad(self) -> float:
-        """How far the section has turned down at the edge: 2 atan(d/a)."""
-        return 2 * math.atan2(self.drop_mm, self.side_mm) if self.drop_mm else 0.0
+        """How far the section has turned down at the edge."""
+        return angle_from_chord(2 * self.side_mm, self.drop_mm) / 2
 
     @property
     def radius_mm(self) -> float:
-        """(a² + d²) / 2d; infinite for no drop."""
-        return (self.side_mm**2 + self.drop_mm**2) / (2 * self.drop_mm) if self.drop_mm else math.inf
+        """Radius of the curved part; infinite for no drop."""
+        return radius_from_chord(2 * self.side_mm, self.drop_mm) if self.drop_mm else math.inf
 
     @property
     def arc_mm(self) -> float:
         """Length along the curved part of a side."""
-        return self.radius_mm * self.angle_rad if self.drop_mm else self.side_mm
+        return arc_from_chord(2 * self.side_mm, self.drop_mm) / 2
 
     def course(self) -> Course:
         """Return the finished section from left to right, its middle at the origin."""
@@ -52,12 +56,23 @@ class Crowned:
         return symmetrical((Piece(self.flat_mm / 2), *order))
 
 
+def crowned_of(work: Work) -> Crowned:
+    """Return the section of a sweep, of a dome, or of a crowned panel across its width."""
+    form = work.form
+    if isinstance(form, Sweep):
+        return Crowned(form.flat_mm, (form.width_mm - form.flat_mm) / 2, form.drop_mm)
+    if isinstance(form, Dome):
+        return Crowned(0.0, form.rim_mm, form.height_mm)
+    if isinstance(form, Crown):
+        return Crowned(0.0, form.width_mm / 2, form.width_height_mm)
+    raise TypeError(f"a {form.name} does not fall away alike on both sides")
+
+
 def _crowned_view(
-    work: Work, write: WriteLength, after: Pass | None, crowned: Crowned, names: tuple[str, str], across: str
+    work: Work, write: WriteLength, after: Pass | None, names: tuple[str, str], across: str
 ) -> View:
-    """The section of anything that falls away alike on both sides; ``names`` are its width and drop
-    fields.
-    """
+    """The section of anything that falls away alike on both sides; ``names`` are its width and drop fields."""
+    crowned = crowned_of(work)
     inwards = not work.stretch_angle_rad
     finished = crowned.course()
     course = crowned.course_after(after, len(work.passes), inwards=inwards) if after else finished
@@ -107,12 +122,9 @@ def _after_remarks(after: Pass | None, write: WriteLength, drop: float) -> tuple
 
 def sweep_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     """The section across a sweep."""
-    given = values(work.form)
-    crowned = Crowned(given["flat_mm"], (given["width_mm"] - given["flat_mm"]) / 2, given["drop_mm"])
-    view = _crowned_view(work, write, after, crowned, ("width_mm", "drop_mm"), "across")
-    if after is None and given["flat_mm"]:
-        return _with_flat(view, given["flat_mm"], write)
-    return view
+    view = _crowned_view(work, write, after, ("width_mm", "drop_mm"), "across")
+    flat_mm = crowned_of(work).flat_mm
+    return _with_flat(view, flat_mm, write) if after is None and flat_mm else view
 
 
 def _with_flat(view: View, flat_mm: float, write: WriteLength) -> View:
@@ -122,16 +134,12 @@ def _with_flat(view: View, flat_mm: float, write: WriteLength) -> View:
 
 def dome_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     """The section through the middle of a dome."""
-    given = values(work.form)
-    crowned = Crowned(0.0, given["diameter_mm"] / 2, given["height_mm"])
-    return _crowned_view(work, write, after, crowned, ("diameter_mm", "height_mm"), "through the middle")
+    return _crowned_view(work, write, after, ("diameter_mm", "height_mm"), "through the middle")
 
 
 def crown_view(work: Work, write: WriteLength, after: Pass | None) -> View:
     """The section across the width of a crowned panel."""
-    given = values(work.form)
-    crowned = Crowned(0.0, given["width_mm"] / 2, given["width_height_mm"])
-    return _crowned_view(work, write, after, crowned, ("width_mm", "width_height_mm"), "across the width")
+    return _crowned_view(work, write, after, ("width_mm", "width_height_mm"), "across the width")
 
 
 def roll_pieces(work: Work) -> tuple[Piece]:

@@ -12,7 +12,16 @@ from jobs.drawings import letters
 from jobs.drawings.gathers import fitting, noun, number_texts
 from jobs.drawings.labels import Taken, off_the_drawing
 from jobs.drawings.letters import Box
-from jobs.drawings.marked import NOT_CUT, edge_course, letter, line_paths, line_text, measured_from, trim_text
+from jobs.drawings.marked import (
+    NOT_CUT,
+    centre_marks,
+    edge_course,
+    letter,
+    line_paths,
+    line_text,
+    measured_from,
+    trim_text,
+)
 from jobs.drawings.piece import flattened
 from jobs.drawings.piece_words import BORDER_MM, PX_MM, SIZE_MM, Rolling, Room, written
 from jobs.drawings.place import Placement
@@ -68,7 +77,7 @@ def full_size(
         Path("outline", place.runs(work.by_length.runs), closed=True),
         Path("trim", place.runs(work.trimmed.runs), closed=True),
         Group("lines", line_paths(work, place)),
-        _centre_marks(bounds(place.runs(work.trimmed.runs))),
+        centre_marks(bounds(place.runs(work.trimmed.runs)), 3.0),
         *named,
         Group("numbers", numbering),
         *told,
@@ -99,17 +108,6 @@ def _gathers(work: Work, place: Placement) -> tuple[Path, ...]:
         for run in polyline([place.point(point) for point in (one.left, one.apex, one.right)])
     ]
     return (Path("gather", tuple(sides)),) if sides else ()
-
-
-def _centre_marks(blank: Box) -> Path:
-    x, y = (blank.left + blank.right) / 2, (blank.top + blank.bottom) / 2
-    ticks = (
-        Straight((x, blank.top - 3), (x, blank.top + 3)),
-        Straight((x, blank.bottom - 3), (x, blank.bottom + 3)),
-        Straight((blank.left - 3, y), (blank.left + 3, y)),
-        Straight((blank.right - 3, y), (blank.right + 3, y)),
-    )
-    return Path("mark", ticks)
 
 
 # Names on the lines

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from jobs.drawings import letters
 from jobs.drawings.bends import degrees
 from jobs.drawings.courses import Course, Piece, symmetrical
-from jobs.drawings.crowns import Crowned, roll_pieces
+from jobs.drawings.crowns import Crowned, crowned_of, roll_pieces
 from jobs.drawings.letters import Box
 from jobs.drawings.piece import flattened
 from jobs.drawings.piece_words import PX_MM, SIZE_MM, holds
@@ -30,9 +30,8 @@ LEADING = 1.5
 PARTS = (1.0, 0.85, 0.7)
 """Sizes of lettering on the card that are tried, in parts of the usual one; smaller is not read on card."""
 STEPS = 40
-FINE_RAD = math.radians(
-    0.5
-)  # on the flattest card a chord is then less than a tenth of a millimetre off its arc
+FINE_RAD = math.radians(0.5)
+"""On the flattest card a chord of this much is less than a tenth of a millimetre off its arc."""
 
 
 def gauge(
@@ -109,14 +108,7 @@ def _bend(work: Work, after: Pass | None) -> Course:
 
 
 def _crowned(work: Work, after: Pass | None) -> Course:
-    given = values(work.form)
-    crowned = {
-        "sweep": lambda: Crowned(
-            given["flat_mm"], (given["width_mm"] - given["flat_mm"]) / 2, given["drop_mm"]
-        ),
-        "dome": lambda: Crowned(0.0, given["diameter_mm"] / 2, given["height_mm"]),
-        "crown": lambda: Crowned(0.0, given["width_mm"] / 2, given["width_height_mm"]),
-    }[work.form.name]()
+    crowned = crowned_of(work)
     if after is None:
         return crowned.course()
     return crowned.course_after(after, len(work.passes), inwards=not work.stretch_angle_rad)

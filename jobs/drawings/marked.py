@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jobs.drawings.gathers import ordinal
+from jobs.drawings.letters import Box
 from jobs.drawings.place import Placement
 from jobs.drawings.scene import Path, Run, bounds, ends, extent, on_circle
 from jobs.forming import values
@@ -38,6 +39,18 @@ class Tag:
 def line_paths(work: Work, place: Placement) -> tuple[Path, ...]:
     """Return the lines to mark, each in the dash of its kind."""
     return tuple(Path(LINE_ROLES[one.kind], place.runs(one.path)) for one in work.lines if one.path)
+
+
+def centre_marks(blank: Box, arm: float) -> Path:
+    """Return short ticks across the blank's sides at their middles, ``arm`` to either side."""
+    x, y = (blank.left + blank.right) / 2, (blank.top + blank.bottom) / 2
+    ticks = (
+        Straight((x, blank.top - arm), (x, blank.top + arm)),
+        Straight((x, blank.bottom - arm), (x, blank.bottom + arm)),
+        Straight((blank.left - arm, y), (blank.left + arm, y)),
+        Straight((blank.right - arm, y), (blank.right + arm, y)),
+    )
+    return Path("mark", ticks)
 
 
 def tags_of(work: Work, place: Placement, write_length: WriteLength) -> list[Tag]:

@@ -10,6 +10,7 @@ import itertools
 import math
 from collections.abc import Callable, Iterator, Sequence
 
+from jobs.drawings.bends import degrees
 from jobs.drawings.marked import bare_name
 from jobs.drawings.runs import bounds
 from jobs.forming import values
@@ -95,7 +96,7 @@ def _fan(work: Work, write: WriteLength) -> Iterator[str]:
     yield f"Radii about one centre: {told}."
     lowest = bounds(work.trimmed.runs).top
     side = "below" if lowest > 0 else "above"
-    ends = "" if turn > math.tau - 1e-9 else f"; the ends run to it, at {_degrees(turn)}"
+    ends = "" if turn > math.tau - 1e-9 else f"; the ends run to it, at {degrees(turn)}"
     yield f"Their centre is on the middle line, {write(abs(lowest))} {side} the blank's lower side{ends}."
     if lowest > 0 and turn < math.pi:
         yield _chord("Edge", edge, turn, write)
@@ -173,10 +174,6 @@ def _tray(work: Work, write: WriteLength) -> Iterator[str]:
     }
     start = f", of the start line {write(max(starts))}" if starts and max(starts) > SAME_MM else ""
     yield f"Round corners: radius of the edge {write(edge)}{start}, about a point {write(edge)} in from both edges."
-
-
-def _degrees(angle_rad: float) -> str:
-    return f"{math.degrees(angle_rad):.1f}".removesuffix(".0") + "°"
 
 
 WAYS: dict[str, Callable[[Work, WriteLength], Iterator[str]]] = {

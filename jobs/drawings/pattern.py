@@ -11,6 +11,7 @@ from jobs.drawings.letters import Box
 from jobs.drawings.marked import (
     NOT_CUT,
     Tag,
+    centre_marks,
     letter,
     line_paths,
     line_text,
@@ -96,7 +97,7 @@ def flat_pattern(
         *_second_flat(work, place, by_area),
         Path("editing" if highlight == "trim_mm" else "trim", place.runs(work.trimmed.runs), closed=True),
         Group("lines", line_paths(work, place)),
-        _centre_marks(blank),
+        centre_marks(blank, 6.0),
         *_centre_cross(work, place),
         *column,
         *measures,  # after the leaders, so that one that runs past a figure gives way to it
@@ -272,15 +273,3 @@ def _across(corner: Point, right: float, text: str) -> tuple[Dimension | Text, .
     middle = min(max(corner[0] + room / 2, wide / 2 + 4), right + 10 - wide / 2)
     under = Text("dimension-text", (middle, corner[1] + offset + 18), text, "middle", halo="field")
     return (Dimension(corner, (right, corner[1]), "", -offset), under)
-
-
-def _centre_marks(blank: Box) -> Path:
-    """Short ticks across the blank's sides at their middles."""
-    x, y = (blank.left + blank.right) / 2, (blank.top + blank.bottom) / 2
-    ticks = (
-        Straight((x, blank.top - 6), (x, blank.top + 6)),
-        Straight((x, blank.bottom - 6), (x, blank.bottom + 6)),
-        Straight((blank.left - 6, y), (blank.left + 6, y)),
-        Straight((blank.right - 6, y), (blank.right + 6, y)),
-    )
-    return Path("mark", ticks)

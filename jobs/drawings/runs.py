@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from jobs.drawings.letters import Box
+from jobs.forming.outline import end_of, polar, start_of
 from jobs.forming.result import Arc, Point, Run, Straight
 
 
@@ -17,17 +18,12 @@ def along(point: Point, direction: Point, distance: float) -> Point:
 
 def on_circle(centre: Point, radius: float, angle_rad: float) -> Point:
     """Return the point of a circle in a direction (scene coordinates, y downwards)."""
-    return (centre[0] + radius * math.cos(angle_rad), centre[1] + radius * math.sin(angle_rad))
+    return polar(radius, angle_rad, centre)
 
 
 def ends(run: Run) -> tuple[Point, Point]:
     """Return first and last point of a run."""
-    if isinstance(run, Straight):
-        return run.start, run.end
-    return (
-        on_circle(run.centre, run.radius_mm, run.start_rad),
-        on_circle(run.centre, run.radius_mm, run.start_rad + run.sweep_rad),
-    )
+    return start_of(run), end_of(run)
 
 
 def extent(run: Run) -> list[Point]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from jobs.drawings.bends import degrees
 from jobs.drawings.crowns import Crowned
+from jobs.drawings.folds import fold_course
 from jobs.drawings.laid_out import lay_out
 from jobs.drawings.lettered import with_letters
 from jobs.drawings.scene import Run, Scene, bounds, on_circle
@@ -15,6 +16,7 @@ from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
 from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import rectangle
+from jobs.forming.plan import OUTWARD, Plan
 from jobs.forming.result import Arc, Point, Straight, Work
 from jobs.forming.sector import sector
 from jobs.forming.taped import finished_outside_mm
@@ -205,8 +207,6 @@ def _roll(work: Work, write: WriteLength) -> View:
 
 def _fold(work: Work, write: WriteLength) -> View:
     """From above: over the outside of the folds, as deep as the sheet is wide."""
-    from jobs.drawings.folds import fold_course
-
     course, half = fold_course(work), work.sheet.thickness_mm / 2
     box = bounds((*course.offset(half), *course.offset(-half)))
     return _plate("From above", box.right - box.left, values(work.form)["width_mm"], ("", "width_mm"), write)
@@ -217,18 +217,16 @@ def _tray(work: Work, write: WriteLength) -> View:
     given = values(work.form)
     x, y, r = given["length_mm"] / 2, given["width_mm"] / 2, given["corner_radius_mm"]
     sides = given["sides"].split()
-    outline = _rounded(x, y, r, sides)
-    gathered = [spot for spot in CORNERS if {spot[0], spot[1]} <= set(sides)]
-    rounds: tuple[Round, ...] = ()
-    if gathered:
-        _, _, sx, sy = gathered[-1]
-        angle = math.atan2(sy, sx)
-        centre = (sx * (x - r), sy * (y - r))
-        rounds = (Round(centre, r, angle, f"corner radius {write(r)}", "corner_radius_mm"),)
+    outside = Plan(x, y, inset_mm=0.0, start_radius_mm=r, sides=frozenset(sides))
+    outline = outside.outline(0.0).runs
+    rounds = tuple(
+        Round(centre, r, first + math.pi / 4, f"corner radius {write(r)}", "corner_radius_mm")
+        for centre, first in [*outside.gathered_corners()][-1:]
+    )
     named = "all round" if len(sides) == 4 else f"on {', '.join(sides)}"
     # Off the middle, where the figure of the width stands; of a slim tray all names stand at the other end.
     aside = min(y / 2, y - r)
-    open_sides = [Mark(side, (ex * x, ey * y if ey else -aside)) for side, ex, ey in EDGES]
+    open_sides = [Mark(side, (ex * x, ey * y if ey else -aside)) for side, (ex, ey) in OUTWARD.items()]
     return View(
         title="From above",
         description=f"{write(2 * x)} by {write(2 * y)} over the outside, flange {named}.",
@@ -243,31 +241,6 @@ def _tray(work: Work, write: WriteLength) -> View:
         rounds=rounds,
         remarks=(f"Flange {named}, {write(given['depth_mm'])} deep.",),
     )
-
-
-EDGES = (("front", 1.0, 0.0), ("left", 0.0, 1.0), ("back", -1.0, 0.0), ("right", 0.0, -1.0))
-CORNERS = (
-    ("front", "left", 1.0, 1.0),
-    ("left", "back", -1.0, 1.0),
-    ("back", "right", -1.0, -1.0),
-    ("right", "front", 1.0, -1.0),
-)
-
-
-def _rounded(x: float, y: float, r: float, sides: list[str]) -> tuple[Run, ...]:
-    """A rectangle whose corners between two flanged sides are round."""
-    made: list[Run] = []
-    for index, (before, after, sx, sy) in enumerate(CORNERS):
-        if {before, after} <= set(sides):
-            made.append(Arc((sx * (x - r), sy * (y - r)), r, index * math.pi / 2, math.pi / 2))
-        else:
-            made.append(Straight((sx * x, sy * y), (sx * x, sy * y)))
-    from jobs.drawings.scene import ends
-
-    joined: list[Run] = []
-    for one, following in zip(made, [*made[1:], made[0]], strict=True):
-        joined += [one, Straight(ends(one)[1], ends(following)[0])]
-    return tuple(run for run in joined if not (isinstance(run, Straight) and run.start == run.end))
 
 
 VIEWS: dict[str, Callable[[Work, WriteLength], View]] = {
