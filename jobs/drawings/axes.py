@@ -85,9 +85,7 @@ class Axis:
 def frame(
     x: Axis, y: Axis, write_x: Callable[[float], str], write_y: Callable[[float], str], names: tuple[str, str]
 ) -> tuple[Item, ...]:
-    """Draw both axes with grid lines, ticks, their figures and names; figures that would touch are left
-    out.
-    """
+    """Draw both axes with grid lines, ticks, their figures and names; figures that would touch are left out."""
     made: list[Item] = []
     bottom, left = y.start, x.start
     for tick in x.ticks:

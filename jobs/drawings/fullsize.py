@@ -1,6 +1,4 @@
-"""The full-size pattern, one unit a millimetre: the words stand on the piece, since it is cut out
-round them.
-"""
+"""The full-size pattern, one unit a millimetre: the words stand on the piece, since it is cut out round them."""
 
 from __future__ import annotations
 
@@ -116,9 +114,7 @@ def _gathers(work: Work, place: Placement) -> tuple[Path, ...]:
 def _line_names(
     work: Work, place: Placement, write_length: WriteLength, taken: Taken, page: Box
 ) -> tuple[list[Text], list[str]]:
-    """Write each line's name along it, at a place of its own; where the names would touch, letters and a
-    key.
-    """
+    """Write each line's name along it, at a place of its own; where the names would touch, letters and a key."""
     courses = [(line_text(one, write_length), place.runs(one.path)) for one in work.lines if one.path]
     edge = edge_course(work)
     if edge:

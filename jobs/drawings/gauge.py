@@ -44,11 +44,9 @@ def gauge(
 ) -> Scene:
     """Draw the card that fits the outside of the section, finished or after a pass, at 1:1.
 
-    It is true to the outside face: half the sheet's thickness beyond the mid-surface. A bend's gauge has
-    arms of
-    at most ``ARM_MM``; a round one spans at most a half turn. ``words`` (panel, hand) are written on the
-    card.
-    ``ValueError`` where the panel has no such pass.
+    It is true to the outside face: half the sheet's thickness beyond the mid-surface. A bend's gauge has arms
+    of at most ``ARM_MM``; a round one spans at most a half turn. ``words`` (panel, hand) are written on the
+    card. ``ValueError`` where the panel has no such pass.
     """
     after = None if pass_number is None else find_pass(work, pass_number)
     course = COURSES[work.form.name](work, after)
@@ -135,9 +133,7 @@ COURSES: dict[str, Callable[[Work, Pass | None], Course]] = {
 
 
 def card(title: str, course: Course, face_mm: float, words: Sequence[str], mirrored: bool) -> Scene:
-    """Draw a band of card along the left of a course, ``face_mm`` away from it, with words and a hang
-    hole.
-    """
+    """Draw a band of card along the left of a course, ``face_mm`` away from it, with words and a hang hole."""
     inner, outer = course.offset(face_mm), course.offset(face_mm + BAND_MM)
     back = tuple(_reversed(run) for run in reversed(outer))
     shape = (*inner, Straight(_end(inner), _start(back)), *back, Straight(_end(back), _start(inner)))

@@ -1,8 +1,7 @@
 """One view laid out so that no two letterings touch.
 
-Straight dimensions carry their own figures at the outside of the view. Everything else that is said
-(lines, radii,
-angles) stands in a column beside it, tied to its place by a leader.
+Straight dimensions carry their own figures at the outside of the view. Everything else that is said (lines,
+radii, angles) stands in a column beside it, tied to its place by a leader.
 """
 
 from __future__ import annotations

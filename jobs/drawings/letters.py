@@ -41,9 +41,7 @@ _SETS = {
 }
 _WIDTHS = {letter: thousandths / 1000 for thousandths, letters in _SETS.items() for letter in letters}
 _WIDEST_UNKNOWN = 1.0
-"""A letter that B612 lacks comes from another font; one em is the width of a CJK letter and never too
-little.
-"""
+"""A letter that B612 lacks comes from another font; one em is the width of a CJK letter and never too little."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -168,10 +168,9 @@ def origin(lines: Sequence[Line]) -> str:
 
 
 def named(lines: Sequence[Line], most: int = MOST_NAMED) -> tuple[list[Line], str]:
-    """Return the lines to name: all, or where they are many the lines of a name of their own and every so
-    many.
+    """Return the lines to name, and the remark that says so where those are not all.
 
-    The second answer is the remark that says so.
+    Of many lines, those with a name of their own are named and every so many of the others.
     """
     told = [one for one in lines if one.path]
     own = [one for one in told if one.kind not in ("pass", "bend")]

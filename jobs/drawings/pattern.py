@@ -127,9 +127,7 @@ def flat_pattern(
 
 
 def _placed(work: Work, wide: bool, width: float, mirrored: bool, write_length: WriteLength) -> Placement:
-    """Fit the blank between its height dimension and the column of labels; the drawing is as high as it
-    needs.
-    """
+    """Fit the blank between its height dimension and the column of labels; the drawing is as high as it needs."""
     box = bounds(work.trimmed.runs)
     beside = 40.0
     left = MARGIN

@@ -15,9 +15,7 @@ def small_piece(
     work: Work, *, width: float = 86.0, height: float = 60.0, mirrored: bool = False, ghost: bool = False,
     picked: bool = False, name: str = "",
 ) -> Scene:  # fmt: skip
-    """Draw a thumbnail of the pattern piece for lists: kraft with a hang hole, or dashed where not
-    started.
-    """
+    """Draw a thumbnail of the pattern piece for lists: kraft with a hang hole, or dashed where not started."""
     box = bounds(work.by_length.runs)
     place = fitted(box, Box(3, 3, width - 3, height - 3), mirrored=mirrored)
     runs = place.runs(work.by_length.runs)
@@ -31,9 +29,7 @@ def small_piece(
 
 
 def _hang_hole(work: Work, place: Placement) -> Point | None:
-    """A place inside the piece near its right end, on a level through it: mirrored hands hang by the
-    other end.
-    """
+    """A place inside the piece near its right end, on a level through it: mirrored hands hang by the other end."""
     points = [place.point(point) for point in flattened(work.by_length.runs)]
     ys = [y for _, y in points]
     left, right = min(x for x, _ in points), max(x for x, _ in points)

@@ -160,9 +160,7 @@ def _box(a: Point, b: Point) -> Box:
 
 
 def holds(piece: Sequence[Point], box: Box) -> bool:
-    """Tell whether a box lies inside a closed polygon: its middle does and no side of the polygon enters
-    it.
-    """
+    """Tell whether a box lies inside a closed polygon: its middle does and no side of the polygon enters it."""
     if any(_box(a, b).meets(box) for a, b in zip(piece, [*piece[1:], piece[0]], strict=True)):
         return False
     return inside(piece, ((box.left + box.right) / 2, (box.top + box.bottom) / 2))

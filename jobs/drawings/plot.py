@@ -30,9 +30,7 @@ class PassValue:
 
 @dataclass(frozen=True, slots=True)
 class PastPoint:
-    """A past panel: what it asked of the stage, the hours it took, its name; ``left_out`` ones do not
-    count.
-    """
+    """A past panel: what it asked of the stage, the hours it took, its name; ``left_out`` ones do not count."""
 
     driver: float
     hours: float
@@ -149,11 +147,9 @@ def past_panels_plot(
 ) -> Scene:
     """Draw hours against driver on logarithmic axes, this panel with its range among them.
 
-    Circles: first hands and single panels; squares: second hands; dashed circles: left out. This panel: a
-    tall tick
-    at the middle and a short one at the high end. Panels without hours or driver cannot be drawn; a remark
-    counts
-    them. ``ValueError`` where nothing is left to draw.
+    Circles: first hands and single panels; squares: second hands; dashed circles: left out. This panel: a tall
+    tick at the middle and a short one at the high end. Panels without hours or driver cannot be drawn; a remark
+    counts them. ``ValueError`` where nothing is left to draw.
     """
     shown = [one for one in points if one.driver > 0 and one.hours > 0]
     xs = [one.driver for one in shown] + ([this_one.driver] if this_one else [])

@@ -1,8 +1,7 @@
 """How each role looks: stroke, dash and pattern. Colours are the stylesheet's (``static/css/drawings.css``).
 
 Strokes and dashes are in CSS pixels. Paper uses the same table in black, so that a drawing means the same
-without
-colour; the stylesheet repeats the figures and a test holds the two together.
+without colour; the stylesheet repeats the figures and a test holds the two together.
 """
 
 from __future__ import annotations

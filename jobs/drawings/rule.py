@@ -57,8 +57,7 @@ def days_rule(
 ) -> Scene:
     """Return a rule of days from ``start``, which stands in dye at the zero end.
 
-    Marks before ``start`` or past the last day are left to the page: they raise ``ValueError``, as does a
-    rule
+    Marks before ``start`` or past the last day are left to the page: they raise ``ValueError``, as does a rule
     of no days. A day without work is hatched.
     """
     if days < 1:

@@ -37,8 +37,7 @@ def millimetre_rule(
 ) -> Scene:
     """Return a rule at the scale of the drawing under it, its zero ``zero_px`` from its left end.
 
-    ``length_mm`` is what it must at least measure; with a ``width`` it is graduated to its end. Numbers
-    are as
+    ``length_mm`` is what it must at least measure; with a ``width`` it is graduated to its end. Numbers are as
     close as they stand apart, in millimetres or inches.
     """
     if length_mm <= 0 or px_per_mm <= 0:

@@ -27,9 +27,7 @@ def ends(run: Run) -> tuple[Point, Point]:
 
 
 def extent(run: Run) -> list[Point]:
-    """Return points whose rectangle holds a run: its ends and, for an arc, the sides of its circle it
-    passes.
-    """
+    """Return points whose rectangle holds a run: its ends and, for an arc, the sides of its circle it passes."""
     points = list(ends(run))
     if isinstance(run, Arc):
         low, high = sorted((run.start_rad, run.start_rad + run.sweep_rad))

@@ -1,12 +1,9 @@
 """What a drawing is made of, before anyone decides whether it goes on a screen or on paper.
 
-A scene is a tree of frozen primitives in scene units, x to the right and y **downwards**. One unit is one
-CSS pixel
-(1/96 in) at natural size, or one millimetre in a full-size scene; ``Scene.px`` says how many units a pixel
-is.
-Every primitive carries a role (what it *means*), never a colour: the stylesheet, the PDF writer and the
-DXF writer
-each know how to show a role (see ``roles``).
+A scene is a tree of frozen primitives in scene units, x to the right and y **downwards**. One unit is one CSS
+pixel (1/96 in) at natural size, or one millimetre in a full-size scene; ``Scene.px`` says how many units a
+pixel is. Every primitive carries a role (what it *means*), never a colour: the stylesheet, the PDF writer and
+the DXF writer each know how to show a role (see ``roles``).
 """
 
 from __future__ import annotations
@@ -131,8 +128,7 @@ class Text:
 class Dimension:
     """A straight dimension between two points, drawn ``offset`` to the left of the way from start to end.
 
-    The figure stands in a gap of the line where it fits, else beside it; the heads turn outwards when it
-    is too
+    The figure stands in a gap of the line where it fits, else beside it; the heads turn outwards when it is too
     short for them. ``role`` is ``dimension`` or ``editing``; ``px`` is the scene's unit per pixel.
     """
 
@@ -297,9 +293,7 @@ class AngleDimension:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Things that belong together; ``name`` becomes a class (``d-group-NAME``) that a page or a test can
-    find.
-    """
+    """Things that belong together; ``name`` becomes a class (``d-group-NAME``) that a page or a test can find."""
 
     name: str
     items: tuple[Item, ...]
@@ -315,8 +309,7 @@ class Scene:
     """A whole drawing.
 
     ``title`` and ``description`` are its text alternative. ``px`` is scene units per CSS pixel: 1 for the
-    screen,
-    25.4/96 for a full-size scene in millimetres.
+    screen, 25.4/96 for a full-size scene in millimetres.
     """
 
     title: str

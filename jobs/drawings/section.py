@@ -48,9 +48,8 @@ def section(
     write_length
         Writes a length in the shop's units.
     pass_number
-        Draw the section as it stands after this pass, the finished one dashed behind it. ``ValueError``
-        where the
-        panel has no such pass.
+        Draw the section as it stands after this pass, the finished one dashed behind it. ``ValueError`` where
+        the panel has no such pass.
     mirrored
         Draw the other hand.
     highlight

@@ -47,9 +47,7 @@ def side_view(
 
 
 def _arch(work: Work, write: WriteLength) -> View:
-    """From above: the web inside the curve (gathered) or outside it (stretched), the flange's bend at its
-    border.
-    """
+    """From above: the web inside the curve (gathered) or outside it (stretched), the bend at its border."""
     given, turn = values(work.form), values(work.form)["turn_rad"]
     outside = given["outside_radius_mm"]
     inner, outer = _start_radius(work), outside
@@ -91,9 +89,7 @@ def _start_radius(work: Work) -> float:
 def _plan_curve(
     radius: float, turn: float, write: WriteLength, word: str, name: str
 ) -> tuple[tuple[Round, ...], tuple[Turn, ...], tuple[Mark, ...]]:
-    """Radius line and turn of an arc astride the y axis; the turn is only written where the centre is far
-    off.
-    """
+    """Radius line and turn of an arc astride the y axis; the turn is only written where the centre is far off."""
     text, first = f"turn {degrees(turn)}", math.pi / 2 - turn / 2
     far = turn < FAR_CENTRE_RAD
     rounds = (Round(ORIGIN, radius, first + turn * 0.38, f"{word} {write(radius)}", name, whole=not far),)

@@ -1,6 +1,4 @@
-"""The steel that a rule is cut from: a square zero end, a rounded end with a hang hole, a bright
-upper edge.
-"""
+"""The steel that a rule is cut from: a square zero end, a rounded end with a hang hole, a bright upper edge."""
 
 from __future__ import annotations
 

@@ -1,10 +1,8 @@
 """The stage strip: where a panel stands in hours, in one line that survives a black and white print.
 
-Upper lane: the stages at the width of their middle estimate, each in its own pattern as far as its work
-has got,
-then the range between the tall tick (half of panels are done by it) and the shorter tick (four in five).
-Lower
-lane: hours used. Every strip carries its own sentence as text alternative, and the page writes the same
+Upper lane: the stages at the width of their middle estimate, each in its own pattern as far as its work has
+got, then the range between the tall tick (half of panels are done by it) and the shorter tick (four in five).
+Lower lane: hours used. Every strip carries its own sentence as text alternative, and the page writes the same
 beside it.
 """
 
@@ -31,9 +29,7 @@ FOUR = ("layout", "gathering", "blending", "smoothing")
 
 @dataclass(frozen=True, slots=True)
 class StageHours:
-    """One stage: its slug, its name, its range of hours, hours used, and how far its work has got (0 to
-    1).
-    """
+    """One stage: its slug, its name, its range of hours, hours used, and how far its work has got (0 to 1)."""
 
     slug: str
     name: str
@@ -97,10 +93,8 @@ def stage_strip(
 ) -> Scene:
     """Return the strip of one panel on a scale of ``scale_hours`` over ``width`` pixels.
 
-    ``low_hours`` and ``high_hours`` are the panel's own range, which is not the sum of its stages' ranges;
-    the
-    stages share the low end in proportion to their own low ends. Raises ``ValueError`` for figures that
-    are no
+    ``low_hours`` and ``high_hours`` are the panel's own range, which is not the sum of its stages' ranges; the
+    stages share the low end in proportion to their own low ends. Raises ``ValueError`` for figures that are no
     range, and for a scale that does not hold them.
     """
     _check(stages, low_hours, high_hours, scale_hours)
@@ -213,9 +207,7 @@ def _reached_mark(cells: Sequence[_Cell]) -> tuple[Item, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Label:
-    """The figure beside the bar of hours; where it does not fit at the bar's end it takes a line of its
-    own.
-    """
+    """The figure beside the bar of hours; where it does not fit at the bar's end it takes a line of its own."""
 
     text: str
     role: str

@@ -36,9 +36,7 @@ def _axis_ticks(scale_hours: float, px: float, step: int) -> Iterator[Straight]:
 
 
 def hours_bar(parts: Sequence[float], full_hours: float, *, width: float = 190.0) -> Scene:
-    """Return one person's hours of the week: a bar with a gap between its parts over a scale to
-    ``full_hours``.
-    """
+    """Return one person's hours of the week: a bar with a gap between its parts over a scale to ``full_hours``."""
     total = sum(parts)
     if full_hours <= 0 or any(part < 0 for part in parts):
         raise ValueError("Hours of a week cannot be negative, and a week has hours.")

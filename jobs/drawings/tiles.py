@@ -1,10 +1,8 @@
 """Cutting a full-size drawing over a printer's pages: pure geometry, no page is drawn here.
 
-A tile is a window on the drawing. Neighbours share ``overlap_mm``; a mark in the middle of each shared
-strip, printed
-on both pages, is laid over itself when the pages are joined. Scale is exactly 1, so a length across
-several pages is
-as true as the printer and the laying of the marks.
+A tile is a window on the drawing. Neighbours share ``overlap_mm``; a mark in the middle of each shared strip,
+printed on both pages, is laid over itself when the pages are joined. Scale is exactly 1, so a length across
+several pages is as true as the printer and the laying of the marks.
 """
 
 from __future__ import annotations
@@ -23,8 +21,7 @@ LETTER_MM = (215.9, 279.4)
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A printer's page: its size, the border it cannot print, the strip shared with the next page,
-    millimetres.
+    """A printer's page, millimetres: its size, the border it cannot print, the strip shared with the next page.
 
     ``head_mm`` is kept free at the top of the page for its label and check rule.
     """
@@ -53,9 +50,7 @@ class Paper:
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """One page of the drawing: row and column from 0, and where its window's top left corner lies on the
-    drawing.
-    """
+    """One page: its row and column from 0, and where its window's top left corner lies on the drawing."""
 
     row: int
     column: int
