@@ -16,10 +16,10 @@ from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
 from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import rectangle
-from jobs.forming.plan import OUTWARD, Plan
 from jobs.forming.result import Arc, Point, Straight, Work
 from jobs.forming.sector import sector
 from jobs.forming.taped import finished_outside_mm
+from jobs.forming.tray_plan import OUTWARD, TrayPlan
 
 FAR_CENTRE_RAD = math.radians(55)
 """Arcs that turn less have their centre so far off that showing it would shrink the panel."""
@@ -213,7 +213,7 @@ def _tray(work: Work, write: WriteLength) -> View:
     given = values(work.form)
     x, y, r = given["length_mm"] / 2, given["width_mm"] / 2, given["corner_radius_mm"]
     sides = given["sides"].split()
-    outside = Plan(x, y, inset_mm=0.0, start_radius_mm=r, sides=frozenset(sides))
+    outside = TrayPlan(x, y, inset_mm=0.0, start_radius_mm=r, sides=frozenset(sides))
     outline = outside.outline(0.0).runs
     rounds = tuple(
         Round(centre, r, first + math.pi / 4, f"corner radius {write(r)}", "corner_radius_mm")

@@ -16,9 +16,9 @@ from jobs.forming.flange_work import flange_warnings, marked_lines, stations
 from jobs.forming.form import Form
 from jobs.forming.passes import plan
 from jobs.forming.placing import are_drawn, on_sector
-from jobs.forming.plan import CORNERS, Plan
 from jobs.forming.result import Gather, Line, Pass, Work
 from jobs.forming.sheet import Marking, Sheet
+from jobs.forming.tray_plan import CORNERS, TrayPlan
 
 ALL = "front right back left"
 
@@ -155,11 +155,11 @@ class Tray(Form):
             radius_field="corner_radius_mm",
         )
 
-    def plan(self, shape: Flange, sheet: Sheet) -> Plan:
-        """Return the tray's flat, seen from above."""
+    def plan_view(self, shape: Flange, sheet: Sheet) -> TrayPlan:
+        """Return the tray seen from above: its web, and its flanges laid flat round it."""
         # From the outside dimension in to the start line.
         inset_mm = sheet.thickness_mm / 2 + shape.middle_radius_mm - shape.start_radius_mm
-        return Plan(
+        return TrayPlan(
             half_length_mm=self.length_mm / 2,
             half_width_mm=self.width_mm / 2,
             inset_mm=inset_mm,
@@ -170,7 +170,7 @@ class Tray(Form):
     def work_out(self, sheet: Sheet, marking: Marking, correction: Correction = NONE) -> Work:
         """Return all that the tray asks of a sheet."""
         shape = self.flange(sheet)
-        layout = self.plan(shape, sheet)
+        layout = self.plan_view(shape, sheet)
         edge = shape.edge("each corner", QUARTER, sheet.thickness_mm)
         passes: tuple[Pass, ...] = ()
         if self.corners:
@@ -194,7 +194,7 @@ class Tray(Form):
             warnings=tuple(each for each in warnings if self.corners or each.code in ("bend", "narrow")),
         )
 
-    def _demand(self, shape: Flange, layout: Plan, sheet: Sheet) -> Demand:
+    def _demand(self, shape: Flange, layout: TrayPlan, sheet: Sheet) -> Demand:
         corner_mm2 = QUARTER * shape.finished_area_per_rad_mm2
         swollen = shape.flat_edge_radius_mm / shape.edge_radius_mm if self.corners else 1.0
         moved_mm2 = self.corners * QUARTER * shape.moved_area_per_rad_mm2
@@ -209,14 +209,14 @@ class Tray(Form):
             flat_length_mm=shape.developed_mm,
         )
 
-    def _lines(self, shape: Flange, layout: Plan, line_count: int) -> Iterator[Line]:
+    def _lines(self, shape: Flange, layout: TrayPlan, line_count: int) -> Iterator[Line]:
         """Yield each line once round, or side by side where the flange is not whole."""
         for name, kind, offset_mm in marked_lines(shape.bend_mm, line_count):
             for number, path in enumerate(layout.courses(offset_mm), start=1):
                 course = name if number == 1 else f"{name}, part {number}"
                 yield Line(course, kind, offset_mm, shape.developed_mm - offset_mm, path)
 
-    def _gathers(self, shape: Flange, layout: Plan, passes: tuple[Pass, ...]) -> Iterator[Gather]:
+    def _gathers(self, shape: Flange, layout: TrayPlan, passes: tuple[Pass, ...]) -> Iterator[Gather]:
         if not are_drawn(passes, self.corners):
             return
         start_mm, edge_mm = layout.start_radius_mm, shape.flat_edge_radius_mm

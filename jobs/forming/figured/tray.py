@@ -29,7 +29,7 @@ def tray_chapters(tray: Tray, work: Work) -> tuple[Chapter, ...]:
 
 
 def _flat(tray: Tray, shape: Flange, work: Work) -> Chapter:
-    inset_mm = tray.plan(shape, work.sheet).inset_mm
+    inset_mm = tray.plan_view(shape, work.sheet).inset_mm
     corner_mm, by_area_mm = shape.flat_edge_radius_mm, shape.flat_edge_radius_by_area_mm
     corners = (
         *radius_steps(shape),
@@ -71,7 +71,7 @@ def _whole(
 
 
 def _flat_area(tray: Tray, shape: Flange, work: Work) -> Step:
-    grows_mm = shape.developed_mm - tray.plan(shape, work.sheet).inset_mm
+    grows_mm = shape.developed_mm - tray.plan_view(shape, work.sheet).inset_mm
     length = num(tray.length_mm + _flanges(tray, ENDS) * grows_mm)
     width = num(tray.width_mm + _flanges(tray, SIDES) * grows_mm)
     rounded = f" − {tray.corners} × (1 − π / 4) × {num(shape.flat_edge_radius_mm)}²" if tray.corners else ""

@@ -23,7 +23,7 @@ CORNERS = tuple(zip(SIDES, SIDES[1:] + SIDES[:1], strict=True))
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class TrayPlan:
     """The flat web of a tray, and its flanges laid flat round it.
 
     ``inset_mm`` is from the outside dimension in to the start line; ``sides`` are those with a flange.
