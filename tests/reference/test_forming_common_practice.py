@@ -30,12 +30,15 @@ def test_three_quarters_of_an_inch_on_either_side_of_the_centre_line():
 
 
 def test_half_ball_of_spun_or_hammered_copper_moves_far_more_by_stretching():
-    """Common practice: deep bowls are raised (gathered), shallow ones may be sunk (stretched).
+    """Common practice, no source: deep bowls are raised (gathered), shallow ones may be sunk (stretched).
 
-    Stretching a half ball out of its rim's disc would halve the metal's thickness.
+    Geometry says why: a half ball has twice the area of its rim's disc, so that stretching it halves the thickness and
+    moves π a², where gathering it out of the disc of its length (π a / 2 in radius) moves (π²/4 - 2) π a².
     """
     raised = build("dome", {"diameter_mm": 150.0, "height_mm": 75.0, "method": "gather"})
     sunk = build("dome", {"diameter_mm": 150.0, "height_mm": 75.0, "method": "stretch"})
     by_gathering, by_stretching = (work_out(form, Sheet(1.0), Marking()) for form in (raised, sunk))
     assert by_stretching.thinnest_mm == pytest.approx(0.5)
+    assert by_stretching.moved_area_mm2 == pytest.approx(math.pi * 75**2)
+    assert by_gathering.moved_area_mm2 == pytest.approx((math.pi**2 / 4 - 2) * math.pi * 75**2)
     assert by_stretching.moved_area_mm2 > 2 * by_gathering.moved_area_mm2

@@ -97,7 +97,8 @@ def test_crowns_as_small_as_can_be_typed_on_the_longest_sheet_keep_their_digits(
     # θ d, with θ = 8 h / c: 8e-8 × 1e-3.
     assert work.finished_area_mm2 == pytest.approx(1e10)
     assert work.gather_angle_rad == pytest.approx(8e-8 * 8e-8, rel=1e-6)
-    assert work.moved_area_mm2 >= 0
+    # 2 θ times a flat arc's area under its crown, a h / 3 for half a chord a.
+    assert work.moved_area_mm2 == pytest.approx(2 * 8e-8 * 5e4 * 1e-3 / 3, rel=1e-6)
 
 
 def test_half_ball_is_the_deepest_dome():
@@ -152,6 +153,9 @@ def test_tray_grows_by_its_flanges_only_where_it_has_them(sides, corners, width,
 
 def test_bends_next_to_flat_and_next_to_shut():
     shallow = worked("arch", bend_angle_rad=math.radians(0.5), depth_mm=2.0, outside_radius_mm=3000.0)
-    assert shallow.edges[0].take_up_mm >= 0
+    # Nearly flat: φ - sin φ is φ³/6 and 1 - cos φ is φ²/2, good to φ².
+    phi, straight = math.radians(0.5), (2.0 - 0.6) / math.radians(0.5) - 25.6 * math.radians(0.5) / 2
+    lost = math.pi / 2 * (25.6 * phi**3 / 6 + straight * phi**2 / 2)
+    assert shallow.edges[0].take_up_mm == pytest.approx(lost, rel=phi**2)
     shut = worked("arch", bend_angle_rad=math.radians(179), depth_mm=52.0)
     assert math.degrees(shut.gather_angle_rad) == pytest.approx(90 * (1 - math.cos(math.radians(179))))

@@ -177,14 +177,15 @@ def test_strain_past_elongation_is_warned_of(name):
 
 
 @pytest.mark.parametrize(
-    ("name", "radius_mm"), [("arch", 25.0), ("tray", 6.0), ("roll", 200.0), ("fold", 3.0)]
+    ("name", "changes", "radius_mm"),
+    [("arch", {}, 25.0), ("tray", {}, 6.0), ("roll", {"radius_mm": 40.0}, 40.0), ("fold", {}, 3.0)],
 )
-def test_bend_tighter_than_its_least_is_warned_of(name, radius_mm):
-    assert (
-        "bend" in codes(worked(name, Sheet(1.0, min_bend_radius_t=min(100, radius_mm * 1.01))))
-        or radius_mm > 100
+def test_bend_tighter_than_its_least_is_warned_of(name, changes, radius_mm):
+    tighter, wider = (
+        worked(name, Sheet(1.0, min_bend_radius_t=radius_mm * share), **changes) for share in (1.01, 0.99)
     )
-    assert "bend" not in codes(worked(name, Sheet(1.0, min_bend_radius_t=min(100, radius_mm * 0.99))))
+    assert "bend" in codes(tighter)
+    assert "bend" not in codes(wider)
 
 
 def test_trim_that_does_not_cover_the_gap_is_warned_of():
