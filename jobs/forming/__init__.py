@@ -1,5 +1,12 @@
 """What a shape asks of the metal: flats, gathers, passes and check lengths. Pure Python, no Django.
 
+To read it, begin with ``result`` and ``sheet``, the words everything else is said in. Each form then has a module of its
+own: ``arch`` and ``tray`` rest on ``flange``, ``sweep`` and ``crown`` on ``strip``, ``fold`` on ``bend``; ``dome`` and
+``roll`` stand alone. ``passes`` shares the work out over lines (``bands`` over those of a section that curves up to its
+edge), ``sector``, ``tray_plan``, ``outline`` and ``rectangle`` lay the flat out, ``cautions`` warns. From a finished
+``Work``, ``readings`` and ``replanned`` go on at the bench, ``taped`` and ``along`` answer two more questions,
+``report`` and ``said`` write it down, and ``figured`` explains it.
+
 >>> import math
 >>> arch = build("arch", {"outside_radius_mm": 300, "turn_rad": math.pi, "bend_radius_mm": 25, "depth_mm": 60})
 >>> work = work_out(arch, Sheet(thickness_mm=1.2), Marking())

@@ -105,7 +105,16 @@ folds = st.builds(
     k=st.none() | between(0, 0.5),
     measured=st.sampled_from(["outside", "straight"]),
 )
-forms = st.one_of(arches(), sweeps(), trays(), crowns(), domes, rolls, folds)
+OF_FORM = {
+    "arch": arches(),
+    "sweep": sweeps(),
+    "tray": trays(),
+    "crown": crowns(),
+    "dome": domes,
+    "roll": rolls,
+    "fold": folds,
+}
+forms = st.one_of(*OF_FORM.values())
 
 
 def work_or_none(form: object, sheet: Sheet, marking: Marking) -> Work | None:

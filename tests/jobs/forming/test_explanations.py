@@ -41,6 +41,10 @@ CHANGES = [
 ]
 
 
+def test_every_form_is_among_those_explained_here():
+    assert {name for name, _ in CHANGES} == set(FORMS)
+
+
 def example(name: str, changes: dict[str, object], correction: Correction | None = None) -> Work:
     values = {dimension.name: dimension.example for dimension in FORMS[name].dimensions} | changes
     return work_out(build(name, values), Sheet(1.2), Marking(), correction)

@@ -14,7 +14,7 @@ from jobs.forming.outline import area, end_of, flatten, length, start_of
 from jobs.forming.rectangle import extent
 from jobs.forming.report import as_json
 from jobs.forming.result import Arc, Outline
-from tests.jobs.forming.strategies import arches, forms, markings, sheets, steps_of, work_or_none
+from tests.jobs.forming.strategies import OF_FORM, arches, forms, markings, sheets, steps_of, work_or_none
 
 close = pytest.approx
 # A busy machine is no reason to fail: what is checked here is figures, not time.
@@ -220,6 +220,10 @@ def test_no_arc_of_a_trimmed_ring_is_turned_inside_out(arch, sheet, trim):
         if isinstance(run, Arc):
             assert run.radius_mm >= 0
             assert abs(run.sweep_rad) <= math.tau * (1 + 1e-9)
+
+
+def test_every_form_is_among_those_tried_here():
+    assert list(OF_FORM) == list(FORMS)
 
 
 def test_every_form_makes_a_sensible_panel_of_its_examples():
