@@ -13,11 +13,11 @@ SLOW = [HealthCheck.filter_too_much, HealthCheck.too_slow]
 
 
 @settings(max_examples=80, deadline=None, suppress_health_check=SLOW)
-@given(work=any_panel(forms=("arch", "tray", "sweep", "crown", "dome")))
+@given(work=any_panel())
 def test_a_gathered_section_ends_in_the_strain_of_its_edge(work):
     assume(not work.stretch_angle_rad and work.edges)
     along = strain_along(work)
-    assume(along is not None)
+    assert along is not None
     assert along.strains[-1][1] == pytest.approx(work.edges[0].strain, rel=1e-9, abs=1e-9)
 
 

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from jobs.forming import Marking, Sheet, Work, build, work_out
+from jobs.forming import FORMS, Marking, Sheet, Work, build, work_out
 from jobs.forming.taped import finished_outside_mm, outside_mm
 
 close = pytest.approx
@@ -51,6 +51,13 @@ def test_the_edge_of_a_sweep_lies_half_a_thickness_out_as_far_as_it_faces_outwar
     work = worked("sweep", crown_radius_mm=330.0, turn_rad=2.0, width_mm=180.0, flat_mm=60.0, drop_mm=30.0)
     # ψ = 2 atan(30/60): cos ψ = (1 - 1/4)/(1 + 1/4) = 0.6
     assert finished_outside_mm(work) == close(2.0 * 1.0 * 0.6)
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_every_form_with_an_edge_to_tape_says_what_the_outside_face_reads(name):
+    """In thick sheet every example's edge faces outwards somewhat, so that the two faces differ."""
+    work = worked(name, 4.0, **{each.name: each.example for each in FORMS[name].dimensions})
+    assert bool(finished_outside_mm(work)) is bool(work.edges)
 
 
 def test_what_a_tape_cannot_tell_is_not_told():
