@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from jobs.drawings import labels, letters
 from jobs.drawings.gathers import noun, pass_numbers, readable, wedges
@@ -36,7 +36,7 @@ from jobs.drawings.scene import (
     leaves,
 )
 from jobs.forming.errors import WriteLength, in_millimetres
-from jobs.forming.result import Point, Straight, Work
+from jobs.forming.result import Gather, Point, Straight, Work
 
 NARROW = 560.0
 """Under this width the labels stand below the pattern as a key, and letters stand at the lines."""
@@ -91,14 +91,7 @@ def flat_pattern(
     shown = readable(work.gathers, place)
     numbering, number_remark = pass_numbers(work, shown, place, taken) if numbers else ((), "")
     drawing: tuple[Item, ...] = (
-        Area("kraft", place.runs(work.by_length.runs)),
-        Group("gathers", wedges(shown, place)),
-        Path("outline", place.runs(work.by_length.runs), closed=True),
-        *_second_flat(work, place, by_area),
-        Path("editing" if highlight == "trim_mm" else "trim", place.runs(work.trimmed.runs), closed=True),
-        Group("lines", line_paths(work, place)),
-        centre_marks(blank, 6.0),
-        *_centre_cross(work, place),
+        *_blank(work, place, shown, "editing" if highlight == "trim_mm" else "trim", by_area),
         *column,
         *measures,  # after the leaders, so that one that runs past a figure gives way to it
         Group("numbers", numbering),
@@ -108,19 +101,18 @@ def flat_pattern(
     )
     key, below = ((), below) if wide else _key(tags, below)
     bar, below = _bar(place.scale, blank, taken, write_length, below, width)
-    remarks = [
-        _joined(f"{hand.capitalize()} hand." if hand else "", _summary(work)),
-        _joined(*marking_out(work, write_length)),
-        _joined(named(work.lines)[1], number_remark, NOT_CUT[noun(work)] if work.gathers else ""),
-        _size_remark(work, blank, place.scale, write_length),
-        "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
-    ]
+    remarks = _remarks(
+        work,
+        write_length,
+        size=_size_remark(work, blank, place.scale, write_length),
+        numbers=number_remark,
+        hand=hand,
+        by_area=by_area,
+    )
     if not any(text.role == "dimension-text" for text in _texts(measures)):
-        remarks.insert(
-            0,
-            f"Blank {write_length(work.blank_width_mm, up=True)} × {write_length(work.blank_length_mm, up=True)}.",
-        )
-    words = labels.notes([one for one in remarks if one], MARGIN, below, width - 2 * MARGIN)
+        size = [write_length(side, up=True) for side in (work.blank_width_mm, work.blank_length_mm)]
+        remarks.insert(0, f"Blank {' × '.join(size)}.")
+    words = labels.notes(remarks, MARGIN, below, width - 2 * MARGIN)
     height = max([below, *(text.box().bottom for text in words)]) + 12
     title = "Flat pattern, mirrored hand" if mirrored else "Flat pattern"
     return Scene(title, _describe(work, write_length), width, height, (*drawing, *key, bar, *words))
@@ -173,8 +165,20 @@ def _bar(
     return bar, box.bottom + 2
 
 
-def _second_flat(work: Work, place: Placement, shown: bool) -> tuple[Path, ...]:
-    return (Path("outline-area", place.runs(work.by_area.runs), closed=True),) if shown else ()
+def _blank(
+    work: Work, place: Placement, shown: Sequence[Gather], trim_role: str, by_area: bool
+) -> Iterator[Item]:
+    """The metal with what is marked on it, from the ground up."""
+    outline, trimmed = place.runs(work.by_length.runs), place.runs(work.trimmed.runs)
+    yield Area("kraft", outline)
+    yield Group("gathers", wedges(shown, place))
+    yield Path("outline", outline, closed=True)
+    if by_area:
+        yield Path("outline-area", place.runs(work.by_area.runs), closed=True)
+    yield Path(trim_role, trimmed, closed=True)
+    yield Group("lines", line_paths(work, place))
+    yield centre_marks(bounds(trimmed), 6.0)
+    yield from _centre_cross(work, place)
 
 
 def _texts(items: Iterable[Item]) -> list[Text]:
@@ -186,6 +190,20 @@ def _texts(items: Iterable[Item]) -> list[Text]:
 
 def _joined(*sentences: str) -> str:
     return " ".join(one for one in sentences if one)
+
+
+def _remarks(
+    work: Work, write_length: WriteLength, *, size: str, numbers: str, hand: str, by_area: bool
+) -> list[str]:
+    """What stands below the drawing, a paragraph each."""
+    told = [
+        _joined(f"{hand.capitalize()} hand." if hand else "", _summary(work)),
+        _joined(*marking_out(work, write_length)),
+        _joined(named(work.lines)[1], numbers, NOT_CUT[noun(work)] if work.gathers else ""),
+        size,
+        "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",
+    ]
+    return [one for one in told if one]
 
 
 def _describe(work: Work, write_length: WriteLength) -> str:

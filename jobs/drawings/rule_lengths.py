@@ -48,27 +48,13 @@ def millimetre_rule(
     step = _step(INCH_STEPS if units == "in" else MM_STEPS, unit_px, reach)
     parts = _parts(step, unit_px, units)
     count = math.floor(reach / step * parts + 1e-9)
-    middle = parts // 2 if parts % 2 == 0 else 0
     graduations = ticks(
-        (
-            zero_px + index * step / parts * unit_px,
-            LONG_TICK
-            if index % parts == 0
-            else MIDDLE_TICK
-            if middle and index % middle == 0
-            else SHORT_TICK,
-        )
-        for index in range(count + 1)
+        (zero_px + index * step / parts * unit_px, _tick(index, parts)) for index in range(count + 1)
     )
     numbers = [
-        Text(
-            "steel-text",
-            (zero_px + index * step * unit_px + 4, 18.5),
-            _length_number(index, step, units),
-            size=12,
-        )
+        Text("steel-text", (zero_px + index * step * unit_px + 4, 18.5), _length_number(index, step, units), size=12)
         for index in range(count // parts + 1)
-    ]
+    ]  # fmt: skip
     if numbers and numbers[-1].box().right > wide - RIGHT_PX + 8:
         numbers.pop()
     said = (
@@ -96,6 +82,13 @@ def _parts(step: float, unit_px: float, units: str) -> int:
     if units == "in":
         wanted = (16, 8, 4, 2) if step == 1 else (int(step), 2) if step <= 12 else (int(step // 12), 2)
     return next((parts for parts in wanted if parts > 0 and step * unit_px / parts >= 4), 1)
+
+
+def _tick(index: int, parts: int) -> float:
+    """How long a graduation is: the numbered ones longest, those halfway between where there are such next."""
+    if index % parts == 0:
+        return LONG_TICK
+    return MIDDLE_TICK if parts % 2 == 0 and index % (parts // 2) == 0 else SHORT_TICK
 
 
 def _length_number(index: int, step: float, units: str) -> str:
