@@ -1,7 +1,6 @@
 """Labels stand beside what they name: no leader crosses another, and none runs across the metal to the far side."""
 
 import itertools
-import math
 
 import pytest
 from hypothesis import given, settings
@@ -86,27 +85,6 @@ def test_the_names_of_a_trays_sides_keep_off_the_figure_of_its_width():
         low, high = sorted((leader.start[0], leader.end[0]))
         if low < width.right and high > width.left:
             assert not width.top < leader.start[1] < width.bottom
-
-
-def figures(scene) -> set[str]:
-    return {text.text for text in scene.texts() if text.role == "dimension-text"}
-
-
-def test_a_roll_is_dimensioned_over_the_outside():
-    """What a square reads over sheet that has a thickness: a tube of 200 mm inside in 2 mm sheet is 404 mm over all."""
-    assert figures(section(panel("roll", thickness=2.0, radius_mm=200.0, turn_rad=math.tau))) == {"404 mm"}
-    half = figures(section(panel("roll", thickness=2.0, radius_mm=200.0, turn_rad=math.pi)))
-    assert half == {"404 mm", "202 mm"}
-
-
-def test_a_slight_curve_stands_on_its_inside_corners():
-    """Over the outside of the ends: 2 (r + t) sin 45°; the height from the bench: r + t - r cos 45°."""
-    shown = figures(section(panel("roll", thickness=2.0, radius_mm=100.0, turn_rad=math.pi / 2)))
-    assert shown == {f"{204 * math.sin(math.pi / 4):.1f} mm", f"{102 - 100 * math.cos(math.pi / 4):.1f} mm"}
-
-
-def test_a_fold_is_as_wide_over_the_outside_as_its_middle_leg():
-    assert "120 mm" in figures(side_view(panel("fold", leg_mm=(60.0, 120.0, 60.0))))
 
 
 @pytest.mark.parametrize("width", [520.0, 356.0, 350.0])

@@ -7,7 +7,7 @@ import pytest
 
 from jobs.drawings.bends import arch_course
 from jobs.drawings.courses import Course, Piece, symmetrical
-from jobs.drawings.crowns import Crowned
+from jobs.drawings.crowns import Crowned, crowned_of
 from jobs.drawings.labels import spread
 from jobs.drawings.letters import width
 from jobs.drawings.pattern import flat_pattern
@@ -40,6 +40,27 @@ def test_the_view_tells_what_a_tape_on_the_outside_face_reads():
         side_view(panel("arch", turn_rad=math.tau, depth_mm=60.0))
     )
     assert "outside face" not in words(side_view(panel("arch", turn_rad=0.1)))
+
+
+def figures(scene) -> set[str]:
+    return {text.text for text in scene.texts() if text.role == "dimension-text"}
+
+
+def test_a_roll_is_dimensioned_over_the_outside():
+    """What a square reads over sheet that has a thickness: a tube of 200 mm inside in 2 mm sheet is 404 mm over all."""
+    assert figures(section(panel("roll", thickness=2.0, radius_mm=200.0, turn_rad=math.tau))) == {"404 mm"}
+    half = figures(section(panel("roll", thickness=2.0, radius_mm=200.0, turn_rad=math.pi)))
+    assert half == {"404 mm", "202 mm"}
+
+
+def test_a_slight_curve_stands_on_its_inside_corners():
+    """Over the outside of the ends: 2 (r + t) sin 45°; the height from the bench: r + t - r cos 45°."""
+    shown = figures(section(panel("roll", thickness=2.0, radius_mm=100.0, turn_rad=math.pi / 2)))
+    assert shown == {f"{204 * math.sin(math.pi / 4):.1f} mm", f"{102 - 100 * math.cos(math.pi / 4):.1f} mm"}
+
+
+def test_a_fold_is_as_wide_over_the_outside_as_its_middle_leg():
+    assert "120 mm" in figures(side_view(panel("fold", leg_mm=(60.0, 120.0, 60.0))))
 
 
 def test_the_section_stands_at_the_angle_of_its_pass():
@@ -80,14 +101,17 @@ def test_a_crowned_section_ends_where_it_should():
     assert course.at(course.length_mm / 2)[0] == pytest.approx((0.0, 0.0), abs=1e-9)
 
 
-def test_a_crowned_section_is_finished_after_its_last_pass():
-    for form in ("sweep", "dome"):
-        work = panel(form)
-        crowned = Crowned(0.0, 150.0, 60.0)
-        last = crowned.course_after(work.passes[-1], len(work.passes), inwards=True)
-        assert last.length_mm == pytest.approx(crowned.course().length_mm)
-        heights = [-crowned.course_after(one, len(work.passes), inwards=True).end()[1] for one in work.passes]
-        assert heights == sorted(heights)
+@pytest.mark.parametrize(
+    ("form", "given"), [("sweep", {}), ("dome", {}), ("crown", {}), ("dome", {"method": "stretch"})]
+)
+def test_a_crowned_section_falls_further_with_every_pass_and_is_finished_after_the_last(form, given):
+    work = panel(form, **given)
+    crowned = crowned_of(work)
+    ends = [crowned.course_after(one, len(work.passes), inwards=not given).end() for one in work.passes]
+    depths = [-y for _, y in ends]
+    assert depths == sorted(depths)
+    assert ends[-1] == pytest.approx(crowned.course().end())
+    assert depths[-1] == pytest.approx(crowned.drop_mm)
 
 
 def test_a_section_after_a_pass_tells_what_to_read():
