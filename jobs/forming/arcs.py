@@ -97,6 +97,8 @@ def angle_from_chord(chord_mm: float, height_mm: float) -> float:
 
     >>> math.isclose(angle_from_chord(10, 5), math.pi)
     True
+
+    Source: the angle between chord and half-arc's chord is a quarter of the angle at the centre (inscribed angle).
     """
     return 4 * math.atan2(2 * height_mm, chord_mm)
 
@@ -108,6 +110,8 @@ def arc_from_chord(chord_mm: float, height_mm: float) -> float:
 
     >>> round(arc_from_chord(48, 2), 5)
     48.22191
+
+    Source: s = R α and c = 2 R sin(α/2), by definition.
     """
     half = angle_from_chord(chord_mm, height_mm) / 2
     return chord_mm if half == 0 else chord_mm * half / math.sin(half)

@@ -47,6 +47,8 @@ def band_stations(
 
     Each band turns the section by the same angle. The height to read is that of the polygon turned so far,
     scaled so that the last one is the height ordered.
+
+    Source: our own way of sharing out; the wedges are geometry and add up to the whole curvature.
     """
     middles = band_middles(developed_mm, count)
     turn_rad = angle_rad / count

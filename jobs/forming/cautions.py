@@ -50,7 +50,12 @@ def strain(largest: float, sheet: Sheet) -> Caution | None:
 
 
 def bend(inside_radius_mm: float, sheet: Sheet) -> Caution | None:
-    """Warn where a bend is tighter than the metal's least radius, or its outside stretches too far."""
+    """Warn where a bend is tighter than the metal's least radius, or its outside stretches too far.
+
+    Strain of the outside = t / (2 r + t), where the metal's least radius is not known.
+
+    Source: the outer face over the middle of the sheet, (r + t) / (r + t/2) - 1.
+    """
     least_t = sheet.min_bend_radius_t
     if least_t is not None and inside_radius_mm < least_t * sheet.thickness_mm * (1 - 1e-12):
         return Caution(

@@ -171,7 +171,15 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """All that a shape asks of the metal."""
+    """All that a shape asks of the metal.
+
+    ``moved_area_mm2`` is what the flat with lengths kept has too much or too little of, ``worked_area_mm2`` the area
+    that is hammered for it, ``layout_length_mm`` the outline and all lines to mark. ``by_length`` and ``by_area`` are
+    the two flats, ``trimmed`` the first with its margin; ``blank_width_mm`` and ``blank_length_mm`` are the smallest
+    rectangle round that one. ``flat_length_mm`` is the length laid flat: across the flange of an arch or a tray, along
+    a strip, a roll or the legs of a fold. ``edges``, ``passes`` and ``gathers`` are empty where nothing is gathered or
+    stretched; of several edges alike the first stands for all.
+    """
 
     form: Form
     sheet: Sheet
