@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from estimates.work.dates import Expected
 from jobs.drawings import letters
+from jobs.drawings.ranges import range_box
 from jobs.drawings.scene import Area, Item, Path, Scene, Text, filled_box, line, polyline
 from jobs.forming.result import Straight
 from shop.figures import MONTHS, day
@@ -74,11 +75,9 @@ def _weeks(today: date, days: int, px: float) -> Iterator[Item]:
 
 def _range(left: float, right: float) -> Iterator[Item]:
     yield filled_box("ground", left, LANE_TOP, right - left, LANE)
-    yield filled_box("range", left, LANE_TOP, right - left, LANE)
-    yield line("range-line", (left, LANE_TOP), (right, LANE_TOP))
-    yield line("range-line", (left, LANE_TOP + LANE), (right, LANE_TOP + LANE))
-    yield line("range-line", (left, LANE_TOP - 5), (left, LANE_TOP + LANE + 4))
-    yield line("range-line", (right, LANE_TOP - 2), (right, LANE_TOP + LANE + 2))
+    bottom = LANE_TOP + LANE
+    tall, short = (LANE_TOP - 5, bottom + 4), (LANE_TOP - 2, bottom + 2)
+    yield from range_box(left, right, LANE_TOP, bottom, tall=tall, short=short)
 
 
 def _due(x: float, at_risk: bool) -> Iterator[Item]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from jobs.drawings import letters
 from jobs.drawings.axes import linear_ticks, plain
+from jobs.drawings.ranges import range_box
 from jobs.drawings.scene import Item, Path, Scene, Text, filled_box, line
 from jobs.drawings.strip import FOUR
 from jobs.forming.result import Straight
@@ -67,11 +68,7 @@ def _row(stage: StageBar, said: str, left: float, px: float, top: float, width: 
         filled_box("ground", left, top, low - left, BAR),
         done,
         Path("outline", done.runs, closed=True),
-        filled_box("range", low, top + 2, max(high - low, 0.01), BAR - 4),
-        line("range-line", (low, top + 2), (high, top + 2)),
-        line("range-line", (low, top + BAR - 2), (high, top + BAR - 2)),
-        line("range-line", (low, top - 4), (low, top + BAR + 4)),
-        line("range-line", (high, top), (high, top + BAR)),
+        *range_box(low, high, top + 2, top + BAR - 2, tall=(top - 4, top + BAR + 4), short=(top, top + BAR)),
     ]
 
 

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 
 from jobs.drawings import letters
-from jobs.drawings.scene import Area, Group, Item, Path, Scene, Text, filled_box, line
+from jobs.drawings.ranges import over_box, range_box
+from jobs.drawings.scene import Group, Item, Path, Scene, Text, filled_box
 from jobs.drawings.stock import LEFT_PX, NUMBER_SIZE, face, ticks
 from shop import figures
 
@@ -27,8 +28,8 @@ def hours_rule(hours: float, low: float, high: float, used: float, *, width: flo
     reach = max(hours, high, used) * 1.02
     scale = (width - LEFT_PX) / reach
     step = next((s for s in (0.5, 1, 2, 5, 10, 20, 50, 100, 200) if s * scale >= 36), 500)
-    x = _scaled(scale)
-    over = max(0.0, used - high)
+    x = _HourScale(scale)
+    over, bottom = max(0.0, used - high), LANE_TOP + LANE_HIGH
     said = f"{figures.hours(used)} of {figures.hours_between(low, high)}"
     return Scene(
         said + (f", {figures.hours(over)} h over" if over else ""),
@@ -37,7 +38,8 @@ def hours_rule(hours: float, low: float, high: float, used: float, *, width: flo
         (
             *face(width, HOURS_FACE, runs_off=True),
             Group("face", (
-                *_range_lane(x(low), x(high)),
+                *range_box(x(low), x(high), LANE_TOP + 1, bottom - 1, tall=(LANE_TOP - 4, bottom + 4),
+                            short=(LANE_TOP - 1, bottom + 1)),
                 filled_box("used", LEFT_PX, LANE_TOP, max(x(min(used, high)) - LEFT_PX, 0.01), LANE_HIGH),
                 *(_over_lane(x(high), x(used), over, width) if over else ()),
                 *_hour_numbers(reach, step, x, (low, high)),
@@ -47,7 +49,7 @@ def hours_rule(hours: float, low: float, high: float, used: float, *, width: flo
     )  # fmt: skip
 
 
-class _scaled:  # noqa: N801 - reads as the word it is
+class _HourScale:
     """Where an hour stands on the rule."""
 
     def __init__(self, scale: float) -> None:
@@ -55,18 +57,6 @@ class _scaled:  # noqa: N801 - reads as the word it is
 
     def __call__(self, hours: float) -> float:
         return LEFT_PX + hours * self.scale
-
-
-def _range_lane(low: float, high: float) -> tuple[Item, ...]:
-    top, bottom = LANE_TOP, LANE_TOP + LANE_HIGH
-    wide = max(high - low, 0.01)
-    return (
-        filled_box("range", low, top + 1, wide, LANE_HIGH - 2),
-        line("range-line", (low, top + 1), (high, top + 1)),
-        line("range-line", (low, bottom - 1), (high, bottom - 1)),
-        line("range-line", (low, top - 4), (low, bottom + 4)),
-        line("range-line", (high, top - 1), (high, bottom + 1)),
-    )
 
 
 def _over_lane(high: float, used: float, over: float, width: float) -> tuple[Item, ...]:
@@ -88,17 +78,7 @@ def _over_lane(high: float, used: float, over: float, width: float) -> tuple[Ite
     )
 
 
-def over_box(left: float, right: float, top: float, high: float) -> tuple[Area | Path, ...]:
-    """Return hours past their range: wax cross-hatch on wax-wash, outlined."""
-    wide = max(right - left, 0.01)
-    return (
-        filled_box("wax-wash", left, top, wide, high),
-        filled_box("over", left, top, wide, high),
-        Path("over-line", filled_box("over", left, top, wide, high).runs, closed=True),
-    )
-
-
-def _hour_numbers(reach: float, step: float, x: _scaled, bold: tuple[float, float]) -> Iterator[Text]:
+def _hour_numbers(reach: float, step: float, x: _HourScale, bold: tuple[float, float]) -> Iterator[Text]:
     for index in range(math.floor(reach / step) + 1):
         hour = index * step
         heavy = any(abs(hour - edge) < step / 20 for edge in bold)
@@ -107,7 +87,7 @@ def _hour_numbers(reach: float, step: float, x: _scaled, bold: tuple[float, floa
             yield Text("steel-text", (x(hour) + 3, 42), text, size=14, bold=heavy)
 
 
-def _hour_ticks(reach: float, step: float, x: _scaled) -> Path:
+def _hour_ticks(reach: float, step: float, x: _HourScale) -> Path:
     parts = next((n for n in (10, 4, 2) if step * x.scale / n >= 4), 1)
     count = math.floor(reach / step * parts + 1e-9)
     middle = parts // 2

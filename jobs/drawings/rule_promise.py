@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jobs.drawings import hanging, letters
+from jobs.drawings.ranges import range_box
 from jobs.drawings.scene import Area, Group, Item, Path, Scene, Text, filled_box, line
 from jobs.drawings.stock import LEFT_PX, NUMBER_SIZE, RIGHT_PX, face, ticks
 from shop import figures
@@ -45,7 +46,7 @@ def promise_rule(
     if days < 2 or any(not start <= date <= end for date in dates):
         raise ValueError(f"A rule from {start} to {end} does not hold every date it is given.")
     pitch = (width - LEFT_PX - RIGHT_PX) / days
-    x = _placed(start, pitch)
+    x = _DayScale(start, pitch)
     return Scene(
         f"Dates from {figures.day(start)} to {figures.day(end)}",
         _promise_in_words(spans, ready, today),
@@ -66,7 +67,7 @@ def promise_rule(
     )  # fmt: skip
 
 
-class _placed:  # noqa: N801 - reads as the word it is
+class _DayScale:
     """Where a day begins on the rule."""
 
     def __init__(self, start: dt.date, pitch: float) -> None:
@@ -87,7 +88,7 @@ def _promise_in_words(spans: Sequence[Span], ready: tuple[dt.date, dt.date], tod
     return " ".join((*said, f"Ready {figures.days_between(*ready)}.", f"Today is {figures.day(today)}."))
 
 
-def _span(span: Span, x: _placed) -> tuple[Item, ...]:
+def _span(span: Span, x: _DayScale) -> tuple[Item, ...]:
     left, right = x(span.first), x(span.last) + x.pitch
     box = filled_box("ground", left, LANE_TOP, right - left, LANE_HIGH)
     drawn = (filled_box(span.role, left, LANE_TOP, right - left, LANE_HIGH),) if span.done else ()
@@ -96,16 +97,10 @@ def _span(span: Span, x: _placed) -> tuple[Item, ...]:
 
 def _ready(left: float, right: float) -> tuple[Item, ...]:
     top, bottom = LANE_TOP + 2, LANE_TOP + LANE_HIGH - 2
-    return (
-        filled_box("range", left, top, right - left, bottom - top),
-        line("range-line", (left, top), (right, top)),
-        line("range-line", (left, bottom), (right, bottom)),
-        line("range-line", (left, top - 4), (left, bottom + 5)),
-        line("range-line", (right, top - 1), (right, bottom + 2)),
-    )
+    return range_box(left, right, top, bottom, tall=(top - 4, bottom + 5), short=(top - 1, bottom + 2))
 
 
-def _promise_numbers(start: dt.date, days: int, x: _placed) -> Iterator[Text]:
+def _promise_numbers(start: dt.date, days: int, x: _DayScale) -> Iterator[Text]:
     """The first day, then Mondays, with the month where it is new; none closer than its words allow."""
     free, month = 0.0, 0
     for index in range(days):

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jobs.drawings import letters
-from jobs.drawings.rule_hours import over_box
+from jobs.drawings.ranges import NARROWEST, over_box, range_box
 from jobs.drawings.scene import Area, Group, Item, Path, Scene, Text, filled_box, line, polyline
 from shop import figures
 
@@ -171,16 +171,9 @@ def _grid(scale_hours: float, px: float) -> Iterator[Path]:
 
 
 def _range(low: float, high: float) -> tuple[Item, ...]:
-    wide = max(high - low, 0.01)
     top, bottom = TOP + 3, TOP + LANE - 3
-    return (
-        filled_box("ground", low, top, wide, bottom - top),
-        filled_box("range", low, top, wide, bottom - top),
-        line("range-line", (low, top), (high, top)),
-        line("range-line", (low, bottom), (high, bottom)),
-        line("range-line", (low, TOP - 4), (low, TOP + LANE + 3)),
-        line("range-line", (high, TOP), (high, TOP + LANE)),
-    )
+    box = range_box(low, high, top, bottom, tall=(TOP - 4, TOP + LANE + 3), short=(TOP, TOP + LANE))
+    return (filled_box("ground", low, top, max(high - low, NARROWEST), bottom - top), *box)
 
 
 def _used(stages: Sequence[StageHours], px: float) -> Iterator[Item]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobs.drawings import roles
-from jobs.drawings.rule_hours import over_box
+from jobs.drawings.ranges import over_box, range_box
 from jobs.drawings.scene import Item, Path, Scene, Text, filled_box, line
 from jobs.drawings.strip import BAR, SIZE, WIDTH, hours_step
 from jobs.forming.result import Straight
@@ -62,13 +62,7 @@ def key_swatch(role: str, *, width: float = 30.0, height: float = 18.0) -> Scene
     """Return a sample of a pattern for the key: a stage's slug, ``range``, ``used`` or ``over``."""
     items: tuple[Item, ...]
     if role == "range":
-        items = (
-            filled_box("range", 2, 3, width - 4, height - 6),
-            line("range-line", (2, 3), (width - 2, 3)),
-            line("range-line", (2, height - 3), (width - 2, height - 3)),
-            line("range-line", (2, 0), (2, height)),
-            line("range-line", (width - 2, 2), (width - 2, height - 2)),
-        )
+        items = range_box(2, width - 2, 3, height - 3, tall=(0, height), short=(2, height - 2))
     elif role == "used":
         items = (filled_box("used", 1, (height - BAR) / 2, width - 2, BAR),)
     elif role == "over":
