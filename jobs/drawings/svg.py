@@ -29,6 +29,9 @@ from jobs.drawings.scene import (
 )
 from jobs.forming.result import Arc, Point
 
+HALO_EM = 0.6
+"""Breadth of the white round lettering in a file: with less the line shows between words, and as a decimal point."""
+
 _TURN = 2 * math.pi
 
 
@@ -148,7 +151,9 @@ class _Writer:
         halo = {"": "", "field": " d-halo", "kraft": " d-halo-kraft"}[text.halo]
         weight = ' font-weight="700"' if text.bold else ""
         if self.standalone and text.halo:
-            bits.append(f'stroke="#fff" stroke-width="{n(4 * self.scene.px)}" paint-order="stroke"')
+            # A box behind it would be one more shape to a cutter.
+            bits.append(f'stroke="#fff" stroke-width="{n(HALO_EM * text.size)}" stroke-linejoin="round"')
+            bits.append('paint-order="stroke"')
         return (
             f'<text class="d-{text.role}{halo}" font-size="{n(text.size)}"{weight} {" ".join(bits)}>'
             f"{escape(text.text)}</text>"

@@ -5,7 +5,7 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from jobs.drawings import roles
+from jobs.drawings import letters, roles
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.pattern import flat_pattern
 from jobs.drawings.piece import small_piece
@@ -127,3 +127,15 @@ def test_heads_are_nine_by_six():
     xs = [run.start[0] for run in head.runs]
     ys = [run.start[1] for run in head.runs]
     assert (max(xs) - min(xs), max(ys) - min(ys)) == (9, 6)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_the_white_round_a_files_lettering_closes_over_the_line_between_words(form):
+    """From either side it reaches the middle of a space and of the air that letters have; else dashes show in it."""
+    root = ET.fromstring(svg_file(full_size(panel(form), words=["117 L"])).partition("?>\n")[2])
+    cleared = [one for one in root.iter() if one.tag.endswith("text") and "d-halo" in one.attrib["class"]]
+    assert any(one.text and ": " in one.text for one in cleared)
+    for one in cleared:
+        reach, size = float(one.attrib["stroke-width"]) / 2, float(one.attrib["font-size"])
+        assert reach >= size * (letters.width(" ", 1) / 2 + 0.1)
+        assert one.attrib["stroke-linejoin"] == "round"
