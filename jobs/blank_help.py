@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import textwrap
+from collections.abc import Mapping
 
 from jobs.forming import FORMS
 from jobs.forming.dimension import Dimension
@@ -15,16 +16,34 @@ KEYS_HEAD = """what --json prints: one object, without the keys that do not appl
 HELD = "\N{NO-BREAK SPACE}"
 
 
-def help_of(dimension: Dimension, forms: list[str]) -> str:
-    """Return what an option is, its choices and default, and the forms that have it."""
-    told = dimension.label
+def help_of(dimensions: Mapping[str, Dimension]) -> str:
+    """Return what an option is, its choices and default, and the forms that have it, by their names."""
+    forms: dict[tuple[str, str], list[str]] = {}
+    for form, dimension in dimensions.items():
+        forms.setdefault((dimension.label, meaning(dimension)), []).append(form)
+    told, said = [], ""
+    for (label, words), having in forms.items():
+        named = words if label == said else ": ".join(filter(None, (label, words)))
+        told.append(f"{named} ({', '.join(having)})")
+        said = label
+    one = next(iter(dimensions.values()))
+    if one.kind == "lengths":
+        told.append("repeat for each")
+    if one.default is not None and one.kind != "flag":
+        told.append(f"{written_default(one)} if not given")
+    return "; ".join(told)
+
+
+def meaning(dimension: Dimension) -> str:
+    """Return where a dimension is measured, or what its choices are."""
     if dimension.choices:
-        told += ": " + "; ".join(
-            f"'{stored}' {words[0].lower()}{words[1:]}" for stored, words in dimension.choices
-        )
-    if dimension.default is not None and dimension.kind != "flag":
-        told += f"; {written_default(dimension)} if not given"
-    return f"{told} ({', '.join(forms)})"
+        return "; ".join(f"'{stored}' {first_low(words)}" for stored, words in dimension.choices)
+    return first_low(dimension.help).rstrip(".")
+
+
+def first_low(words: str) -> str:
+    """Return words that begin a sentence as they go on after a colon."""
+    return words[:1].lower() + words[1:]
 
 
 def written_default(dimension: Dimension) -> str:
@@ -70,4 +89,5 @@ def keys_help() -> str:
 
 def key_line(name: str, key: Key) -> str:
     """Return one line of the list of keys."""
-    return f"  {name:<28}{key.words}{f', {key.unit}' if key.unit else ''}"
+    unit, more = f", {key.unit}" if key.unit else "", f": {key.more}" if key.more else ""
+    return f"  {name:<28}{key.words}{unit}{more}"

@@ -7,11 +7,11 @@ from __future__ import annotations
 import io
 import math
 from collections.abc import Iterable, Sequence
-from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
 from jobs.drawings.fullsize import full_size
-from jobs.drawings.scene import Run, polyline
+from jobs.drawings.letters import Box
+from jobs.drawings.scene import Run, bounds, polyline
 from jobs.drawings.svg import svg_file
 from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import mirror
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 MILLIMETRES = 4
 """The DXF header's code for millimetres ($INSUNITS)."""
+DASH_SCALE = 5
+"""Makes the library's dashes 6 mm long and their gaps 1 mm: unscaled, a line on a panel looks drawn through."""
 LAYERS = ("OUTLINE", "TRIM", "LINES", "GATHERS")
 _LINE_TYPES = {"centre": "CENTER", "stop": "DASHED", "pass": "DOT", "bend": "DASHDOT"}
 
@@ -58,6 +60,7 @@ def pdf_bytes(
     made = io.BytesIO()
     canvas = Canvas(made, pagesize=(wide, high), lang="en")
     canvas.setTitle(scene.title)
+    canvas.setCreator("Gatherbook")
     draw(canvas, scene, margin, high - margin, font=font, bold_font=bold_font)
     canvas.showPage()
     canvas.save()
@@ -71,7 +74,10 @@ def dxf_bytes(work: Work, *, mirrored: bool = False) -> bytes:
     from ezdxf.filemanagement import new
 
     drawing = new("R2010", setup=["linetypes"], units=MILLIMETRES)
-    _fill(drawing, mirror(work) if mirrored else work)
+    drawing.header["$LTSCALE"] = DASH_SCALE
+    hand = mirror(work) if mirrored else work
+    _fill(drawing, hand)
+    _open_on(drawing, bounds(hand.trimmed.runs))
     text = io.StringIO()
     drawing.write(text)
     return text.getvalue().encode(drawing.output_encoding)
@@ -87,6 +93,13 @@ def _fill(drawing: Drawing, work: Work) -> None:
         _add(space, line.path, "LINES", _LINE_TYPES.get(line.kind, "BYLAYER"))
     for gather in work.gathers:
         _add(space, polyline((gather.left, gather.apex, gather.right)), "GATHERS")
+
+
+def _open_on(drawing: Drawing, box: Box) -> None:
+    """Tell where the drawing lies: a program that believes the header would else open on nothing."""
+    drawing.modelspace().reset_extents((box.left, box.top, 0), (box.right, box.bottom, 0))
+    middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
+    drawing.set_modelspace_vport(1.1 * max(box.bottom - box.top, box.right - box.left), middle)
 
 
 def _add(space: Modelspace, runs: Iterable[Run], layer: str, linetype: str = "BYLAYER") -> None:
@@ -107,21 +120,10 @@ def _counter_clockwise(arc: Arc) -> tuple[float, float]:
     return (math.degrees(min(first, last)), math.degrees(max(first, last)))
 
 
-def _names(work: Work) -> list[str]:
-    """What a pattern without a panel is called: its form and its sheet."""
-    return [work.form.label, f"{in_millimetres(work.sheet.thickness_mm)} thick"]
-
-
-def write_svg(work: Work, path: str | FilePath, *, mirrored: bool = False) -> None:
-    """Write the full-size pattern as SVG; an existing file is replaced."""
-    FilePath(path).write_text(svg_text(work, mirrored=mirrored, words=_names(work)), encoding="utf-8")
-
-
-def write_pdf(work: Work, path: str | FilePath, *, mirrored: bool = False) -> None:
-    """Write the full-size pattern as PDF; an existing file is replaced."""
-    FilePath(path).write_bytes(pdf_bytes(work, mirrored=mirrored, words=_names(work)))
-
-
-def write_dxf(work: Work, path: str | FilePath, *, mirrored: bool = False) -> None:
-    """Write the flat pattern as DXF; an existing file is replaced."""
-    FilePath(path).write_bytes(dxf_bytes(work, mirrored=mirrored))
+def pattern_bytes(work: Work, kind: str) -> bytes:
+    """Return the pattern of a panel that has no name, as ``svg``, ``dxf`` or ``pdf``: its form and sheet name it."""
+    if kind == "dxf":
+        return dxf_bytes(work)
+    thickness = f"{work.sheet.thickness_mm:.2f}".rstrip("0").removesuffix(".")
+    names = [work.form.label, f"{thickness} mm thick"]
+    return pdf_bytes(work, words=names) if kind == "pdf" else svg_text(work, words=names).encode()

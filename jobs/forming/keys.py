@@ -6,10 +6,11 @@ from typing import NamedTuple
 
 
 class Key(NamedTuple):
-    """The words and the unit of one key; names, plain counts and fractions have no unit."""
+    """The words and the unit of one key, and what the help has to add; names, counts and fractions have no unit."""
 
     words: str
     unit: str = ""
+    more: str = ""
 
 
 PANEL: dict[str, Key] = {
@@ -33,8 +34,12 @@ PANEL: dict[str, Key] = {
     "lines": Key("Lines"),
     "passes": Key("Passes"),
     "bend_allowance_mm": Key("Bend allowance", "mm"),
-    "flat_length_mm": Key("Length laid flat", "mm"),
-    "outline": Key("Flat with lengths kept, as points x, y from its middle", "mm"),
+    "flat_length_mm": Key(
+        "Length laid flat", "mm", "across a flange (arch, tray), along (sweep, crown), over all (roll, fold)"
+    ),
+    "outline": Key(
+        "Flat with lengths kept", "mm", "points x, y from the curve's middle (arch), the tray's or the flat's"
+    ),
     "warnings": Key("Mind this"),
 }
 EDGE: dict[str, Key] = {

@@ -5,6 +5,10 @@ from dataclasses import dataclass
 from jobs.forming.dimension import check_length, check_number
 from jobs.forming.errors import ImpossibleShape
 
+# Every metal lies between, 534 to 22 590 kg/m³ (from memory); 7.85 is a slip of the unit.
+LIGHTEST_KG_M3 = 500
+HEAVIEST_KG_M3 = 30_000
+
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
@@ -26,8 +30,13 @@ class Sheet:
 
     def __post_init__(self) -> None:
         check_length("thickness_mm", "Thickness", self.thickness_mm)
-        if not 0 < check_number("density_kg_m3", "Density", self.density_kg_m3) <= 30_000:
-            raise ImpossibleShape("density_kg_m3", "Density must be more than 0 and at most 30 000 kg/m³.")
+        density_kg_m3 = check_number("density_kg_m3", "Density", self.density_kg_m3)
+        if not LIGHTEST_KG_M3 <= density_kg_m3 <= HEAVIEST_KG_M3:
+            raise ImpossibleShape(
+                "density_kg_m3",
+                f"A density of {density_kg_m3:g} kg/m³ is no metal's: write {LIGHTEST_KG_M3} to {HEAVIEST_KG_M3}; "
+                "steel is 7850.",
+            )
         if (
             self.elongation is not None
             and not 0 < check_number("elongation", "Elongation", self.elongation) <= 2

@@ -56,7 +56,7 @@ class Command(OneLineCommand):
         for odd in model.unlike:
             self.stderr.write(str(odd))
         write = _as_json if options["json"] else _as_table
-        self.stdout.write(write(model, model.estimate(drivers)))
+        self.say(write(model, model.estimate(drivers)))
 
     def _past(self, path: Path | None, on: date, skip_bad: bool) -> tuple[PastPanel, ...]:
         if path is None:

@@ -126,7 +126,7 @@ def test_a_metal_nobody_knows_is_pointed_out_with_what_is_known(files):
         (["--on", "yesterday"], "'yesterday' is not a day such as 2026-03-02"),
         (["--half-life", "long"], "'long' is not a number of days"),
         (["--on", "2026-13-01"], "'2026-13-01' is not a day"),
-        (["--weather", "fine"], "unrecognized arguments: --weather fine"),
+        (["--weather", "fine"], "Not understood: --weather fine"),
     ],
 )
 def test_an_argument_that_cannot_be_read_is_refused_in_one_line(files, arguments, said):

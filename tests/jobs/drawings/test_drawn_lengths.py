@@ -14,7 +14,7 @@ import ezdxf
 import pdfplumber
 import pytest
 
-from jobs.drawings.files import LAYERS, dxf_bytes, pdf_bytes, svg_text, write_dxf, write_pdf, write_svg
+from jobs.drawings.files import LAYERS, dxf_bytes, pattern_bytes, pdf_bytes, svg_text
 from jobs.forming import FORMS, Work
 from jobs.forming.outline import flatten, length
 from tests.jobs.drawings.panels import AWKWARD, awkward, panel
@@ -209,9 +209,8 @@ def test_dxf_of_the_other_hand_is_reflected():
 
 def test_files_are_written(tmp_path):
     work = panel("arch")
-    write_svg(work, tmp_path / "a.svg")
-    write_dxf(work, tmp_path / "a.dxf")
-    write_pdf(work, tmp_path / "a.pdf")
+    for kind in ("svg", "dxf", "pdf"):
+        (tmp_path / f"a.{kind}").write_bytes(pattern_bytes(work, kind))
     assert (tmp_path / "a.svg").read_text(encoding="utf-8").startswith("<?xml")
     assert ezdxf.readfile(tmp_path / "a.dxf").header["$INSUNITS"] == 4
     with pdfplumber.open(tmp_path / "a.pdf") as pdf:

@@ -13,8 +13,9 @@ import xml.etree.ElementTree as ET
 import ezdxf
 import pdfplumber
 import pytest
+from ezdxf.bbox import extents
 
-from jobs.drawings.files import LAYERS, dxf_bytes, pdf_bytes, svg_text, write_pdf, write_svg
+from jobs.drawings.files import LAYERS, dxf_bytes, pattern_bytes, pdf_bytes, svg_text
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.scene import Path, bounds
 from jobs.forming import FORMS
@@ -127,12 +128,33 @@ def test_the_bar_measures_what_it_says_on_the_pdf():
     assert any(one == pytest.approx(100.0, abs=0.05) for one in longs)
 
 
-def test_a_pattern_of_no_panel_says_its_form_and_sheet(tmp_path):
-    write_svg(panel("dome"), tmp_path / "a.svg")
-    write_pdf(panel("dome"), tmp_path / "a.pdf")
-    assert "1.6 mm thick" in re.sub(r"<[^>]*>", " ", (tmp_path / "a.svg").read_text())
-    with pdfplumber.open(tmp_path / "a.pdf") as pdf:
-        assert "1.6 mm thick" in pdf.pages[0].extract_text()
+@pytest.mark.parametrize(("thickness_mm", "told"), [(1.6, "1.6 mm thick"), (0.0403 * 25.4, "1.02 mm thick")])
+def test_a_pattern_of_no_panel_says_its_form_and_sheet(thickness_mm, told):
+    """To a hundredth: gauges of sheet stand closer together than tenths."""
+    work = panel("dome", thickness=thickness_mm)
+    assert told in re.sub(r"<[^>]*>", " ", pattern_bytes(work, "svg").decode())
+    with pdfplumber.open(io.BytesIO(pattern_bytes(work, "pdf"))) as pdf:
+        assert told in pdf.pages[0].extract_text()
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize("name", EVERY)
+def test_the_dxf_header_tells_where_the_drawing_lies(name, mirrored):
+    drawing = read(work_of(name), mirrored=mirrored)
+    drawn = extents(drawing.modelspace())
+    # Arcs are measured there as straights, to a hundredth of a millimetre.
+    assert drawing.header["$EXTMIN"] == pytest.approx(tuple(drawn.extmin), abs=0.02)
+    assert drawing.header["$EXTMAX"] == pytest.approx(tuple(drawn.extmax), abs=0.02)
+
+
+def test_dashes_of_the_dxf_can_be_told_from_a_line_drawn_through():
+    """The shortest gap of any line type, at the drawing's scale: a millimetre or more."""
+    drawing = read(panel("tray"))
+    used = {one.dxf.linetype for one in drawing.modelspace()} - {"BYLAYER"} | {"DASHED"}
+    for name in used:
+        gaps = [-tag.value for tag in drawing.linetypes.get(name).pattern_tags.tags if tag.code == 49]
+        gaps = [gap for gap in gaps if gap > 0]
+        assert min(gaps) * drawing.header["$LTSCALE"] >= 1.0
 
 
 @pytest.mark.parametrize("form", ["arch", "dome", "sweep", "crown", "tray"])

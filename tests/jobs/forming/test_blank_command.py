@@ -3,7 +3,11 @@
 import io
 import json
 import math
+import os
+import subprocess
+import sys
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -11,6 +15,7 @@ from django.core.management import CommandError, call_command
 from jobs.management.commands.blank import Command
 from tests.jobs.forming.by_command import LINES, blank
 
+ROOT = Path(__file__).parents[3]
 COMMON = {
     "form", "finished_area_mm2", "mass_kg", "flat_area_by_length_mm2", "flat_area_by_area_mm2", "blank_width_mm",
     "blank_length_mm", "gather_angle_deg", "stretch_angle_deg", "moved_area_mm2", "thinnest_mm", "thickest_mm",
@@ -90,7 +95,7 @@ def test_a_gauge_is_read_for_its_family():
     assert steel == blank(
         "dome", "--thickness=0.0478 in"
     )  # 18 ga: tests/reference/test_gauges.py has the sources
-    assert aluminium == blank("dome", "--thickness=0.0403 in")
+    assert aluminium == blank("dome", "--thickness=0.0403 in", "--density=2710")
 
 
 BAD = {
@@ -103,7 +108,7 @@ BAD = {
     "cannot be read as a whole number": ["dome", "--diameter=300", "--height=6", "--lines=many"],
     "finite number": ["dome", "--diameter=300", "--height=6", "--elongation=nan"],
     "sign in front": ["dome", "--diameter=-300", "--height=6"],
-    "unrecognized arguments": ["dome", "--diameter=300", "--height=6", "--colour=red"],
+    "Not understood: --colour=red": ["dome", "--diameter=300", "--height=6", "--colour=red"],
     "Say --family": ["dome", "--diameter=300", "--height=6", "--thickness=18 ga"],
     "not sold by gauge": ["dome", "--diameter=300", "--height=6", "--thickness=18 ga", "--family=zinc"],
     "no 2 ga in steel": ["dome", "--diameter=300", "--height=6", "--thickness=2 ga", "--family=steel"],
@@ -112,8 +117,21 @@ BAD = {
     "or 0 for none": ["dome", "--diameter=300", "--height=6", "--trim=0.0001"],
     "at least 0.01 degrees": ["roll", "--width=4", "--radius=4", "--turn=0.001"],
     "--svg names no file": ["dome", "--diameter=300", "--height=6", "--svg="],
+    "--svg and --dxf both name": ["dome", "--diameter=300", "--height=6", "--svg=a/../b", "--dxf=b"],
+    "Put what holds a space in quotes": ["dome", "--diameter=300", "--height", "2", "1/2", "in"],
+    "--diameter has no value: write one after it": ["dome", "--diameter", "--height=6"],
+    "--stretch takes no value": ["arch", "--stretch=no"],
+    "Legs are missing: give --leg for each": ["fold", "--width=3", "--bend-radius=3"],
+    "--method: “beat” is not one of its choices. Write one of ‘least’, ‘gather’, ‘stretch’": [
+        "dome", "--diameter=300", "--height=6", "--method=beat",
+    ],
+    "A density of 7.85 kg/m³ is no metal's: write 500 to 30000": [
+        "dome", "--diameter=300", "--height=6", "--density=7.85",
+    ],
+    "Write one such as 7850": ["dome", "--diameter=300", "--height=6", "--density=heavy"],
+    "thicker than sheet is: write at most 25 mm": ["dome", "--diameter=300", "--height=6", "--thickness=26"],
     "one leg alone stays flat": ["fold", "--width=3", "--leg=40", "--bend-radius=3"],
-}
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("words", BAD)
@@ -124,6 +142,7 @@ def test_bad_input_exits_with_2_and_one_line(words, capsys):
     assert ending.value.code == 2
     assert out == ""
     assert words in err
+    assert err.startswith("Refused: ")
     assert len(err.strip().splitlines()) == 1
 
 
@@ -136,7 +155,7 @@ def test_an_option_with_dashes_for_a_value_has_none(option):
 def test_missing_thickness_and_missing_form(capsys):
     for argv, words in (
         [["dome", "--diameter=3", "--height=1"], "Thickness is missing"],
-        [[], "required: FORM"],
+        [[], "Say which form: arch, sweep"],
     ):
         with pytest.raises(SystemExit) as ending:
             Command().run_from_argv(["manage.py", "blank", *argv])
@@ -147,7 +166,7 @@ def test_missing_thickness_and_missing_form(capsys):
 
 
 def test_called_from_code_it_raises_instead_of_ending():
-    with pytest.raises(CommandError, match="unrecognized arguments"):
+    with pytest.raises(CommandError, match="Not understood: --colour=red"):
         call_command("blank", "dome", "--colour=red")
 
 
@@ -168,6 +187,68 @@ def test_a_file_that_cannot_be_written_leaves_stdout_empty(tmp_path):
             f"--svg={tmp_path}/no/such/folder.svg", stdout=out,
         )  # fmt: skip
     assert out.getvalue() == ""
+
+
+def test_where_one_pattern_cannot_be_written_none_is(tmp_path):
+    with pytest.raises(CommandError, match="there is no folder"):
+        blank("dome", f"--svg={tmp_path}/a.svg", f"--pdf={tmp_path}/b.pdf", f"--dxf={tmp_path}/no/c.dxf")
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("written", ["right front", "front,right", "right, front"])
+def test_sides_may_be_told_in_any_order(written):
+    assert blank("tray", f"--sides={written}") == blank("tray", "--sides=front right")
+
+
+@pytest.mark.parametrize(
+    ("family", "density"),
+    [
+        ("steel", 7850),
+        ("galvanized", 7850),
+        ("stainless", 8000),
+        ("aluminium", 2710),
+        ("copper", 8920),
+        ("brass", 8530),
+    ],
+)
+def test_a_family_brings_its_density_and_a_given_density_comes_first(family, density):
+    """Densities of the metals a new shop starts with; tests/reference/test_densities.py has the sources."""
+    assert blank("roll", f"--family={family}") == blank("roll", f"--density={density}")
+    assert blank("roll", f"--family={family}", "--density=4510") == blank("roll", "--density=4510")
+
+
+def as_script(*arguments, **how):
+    command = [
+        sys.executable,
+        "manage.py",
+        "blank",
+        "dome",
+        *LINES["dome"].split(),
+        "--thickness=1",
+        *arguments,
+    ]
+    return subprocess.run(command, cwd=ROOT, stderr=subprocess.PIPE, text=True, check=False, **how)
+
+
+def test_figures_that_cannot_be_printed_are_told_in_one_line():
+    with open("/dev/full", "w") as full:
+        done = as_script("--json", stdout=full)
+    assert (done.returncode, done.stderr) == (
+        2, "Refused: The figures cannot be printed: No space left on device.\n",
+    )  # fmt: skip
+
+
+def test_a_reader_that_has_had_enough_is_no_error():
+    reading, writing = os.pipe()
+    os.close(reading)
+    with open(writing, "w") as gone:
+        assert as_script(stdout=gone).stderr == ""
+
+
+def test_a_console_of_few_letters_gets_the_figures_all_the_same():
+    done = as_script(stdout=subprocess.PIPE, env=os.environ | {"PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0
+    assert "Mass, finished                             0.64 kg\n" in done.stdout
 
 
 @pytest.mark.parametrize("form", LINES)

@@ -64,6 +64,16 @@ def test_the_help_says_which_options_each_form_wants(form):
         assert all(f"'{stored}'" in " ".join(told.split()) for stored, _ in dimension.choices)
 
 
+def test_the_help_says_where_each_dimension_is_measured_and_leaves_the_programs_own_options_out():
+    told = " ".join(Command().create_parser("manage.py", "blank").format_help().split())
+    for form in FORMS.values():
+        for dimension in form.dimensions:
+            assert dimension.help.rstrip(".")[1:] in told or dimension.choices
+    assert "Depth: from the web's outside face to the flange's edge (arch, tray)" in told
+    assert "--settings" not in told
+    assert "flat_length_mm Length laid flat, mm: across a flange (arch, tray)" in told
+
+
 def readme_blocks() -> list[str]:
     section = (ROOT / "README.md").read_text().partition("## Figures for scripts")[2].partition("\n## ")[0]
     return re.findall(r"```\n(.*?)```", section, re.DOTALL)
