@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import cast
 
 from jobs.drawings import letters
 from jobs.drawings.primitives import ARROW_LENGTH_PX, Anchor, Area, Path, Text, arrow_head, cross_at
@@ -87,6 +86,7 @@ class Dimension:
         role, bold = f"{self.role}-text", self.role == "editing"
         middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
         drop, head = letters.MIDDLE * self.size, ARROW_LENGTH_PX * self.px
+        anchor: Anchor
         if self._gap(u, length):
             at, anchor = (middle[0], middle[1] + drop), "middle"
         elif abs(u[1]) < 0.5:
@@ -98,7 +98,7 @@ class Dimension:
             side = math.copysign(1.0, n[0] * (self.offset or 1.0))
             at = (middle[0] + side * 7 * self.px, middle[1] + drop)
             anchor = "start" if side > 0 else "end"
-        return (Text(role, at, self.text, cast(Anchor, anchor), self.size, bold, halo="field"),)
+        return (Text(role, at, self.text, anchor, self.size, bold, halo="field"),)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from jobs.drawings import roles
+from jobs.drawings.primitives import Anchor
 from jobs.drawings.ranges import over_box, range_box
 from jobs.drawings.scene import Item, Path, Scene, Text, filled_box, line
 from jobs.drawings.strip import BAR, SIZE, WIDTH, hours_step
@@ -22,8 +23,8 @@ def hours_axis(scale_hours: float, *, width: float = WIDTH) -> Scene:
         last = hour + step > scale_hours
         text = f"{figures.figure(hour)} h" if last else figures.figure(hour)
         x = hour * px + 1
-        anchor = ("start", x) if hour == 0 else ("end", x + 2) if last else ("middle", x)
-        numbers.append(Text("axis-text", (anchor[1], 12), text, anchor[0], SIZE))  # type: ignore[arg-type]
+        at: tuple[Anchor, float] = ("start", x) if hour == 0 else ("end", x + 2) if last else ("middle", x)
+        numbers.append(Text("axis-text", (at[1], 12), text, at[0], SIZE))
     return Scene(
         "Hours", f"Scale from 0 to {figures.figure(scale_hours)} hours.", width + 2, 27, (ticks, *numbers)
     )

@@ -16,7 +16,6 @@ from jobs.drawings.marked import letter
 Point = tuple[float, float]
 
 A4_MM = (210.0, 297.0)
-LETTER_MM = (215.9, 279.4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +68,6 @@ class Tile:
             point[1] - self.top_mm + paper.margin_mm + paper.head_mm,
         )
 
-    def on_drawing(self, point: Point, paper: Paper) -> Point:
-        """Return the point of the drawing that a point of this page shows."""
-        return (
-            point[0] + self.left_mm - paper.margin_mm,
-            point[1] + self.top_mm - paper.margin_mm - paper.head_mm,
-        )
-
 
 @dataclass(frozen=True, slots=True)
 class Mark:
@@ -116,12 +108,6 @@ class Tiling:
         labels = {tile.label for tile in tiles}
         marks = tuple(mark for mark in self.marks if labels.issuperset(mark.between))
         return replace(self, tiles=tiles, marks=marks)
-
-    def page_map(self) -> tuple[tuple[str, ...], ...]:
-        """Return the labels as they lie when the pages are joined."""
-        return tuple(
-            tuple(f"{letter(row)}{column + 1}" for column in range(self.columns)) for row in range(self.rows)
-        )
 
 
 def _shown_in(at_mm: float, window_mm: float, step_mm: float) -> range:

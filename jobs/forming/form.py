@@ -26,7 +26,7 @@ class Form(ABC):
             dimension.check(getattr(self, dimension.name))
         self.refuse_impossible()
 
-    def refuse_impossible(self) -> None:  # noqa: B027 - most forms have nothing more to refuse
+    def refuse_impossible(self) -> None:  # noqa: B027 - a flange has nothing to refuse before its sheet is known
         """Raise ``ImpossibleShape`` where dimensions contradict one another whatever the sheet."""
 
     @abstractmethod
