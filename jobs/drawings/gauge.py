@@ -11,8 +11,9 @@ from jobs.drawings.courses import Course, Piece, symmetrical
 from jobs.drawings.crowns import Crowned, crowned_of, roll_pieces
 from jobs.drawings.letters import Box
 from jobs.drawings.piece import flattened
-from jobs.drawings.piece_words import PX_MM, SIZE_MM, holds
+from jobs.drawings.piece_words import SIZE_MM, holds
 from jobs.drawings.place import Placement
+from jobs.drawings.primitives import PX_MM
 from jobs.drawings.scene import Circle, Item, Path, Run, Scene, Text, bounds, ends
 from jobs.drawings.section import find_pass
 from jobs.forming import values

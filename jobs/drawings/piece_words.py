@@ -10,10 +10,10 @@ from typing import Literal
 from jobs.drawings import labels, letters
 from jobs.drawings.labels import Taken
 from jobs.drawings.letters import Box
+from jobs.drawings.primitives import PX_MM
 from jobs.drawings.scene import Item, Text, arrow_head, line
 from jobs.forming.result import Point
 
-PX_MM = 25.4 / 96
 BORDER_MM = 8.0
 SIZE_MM = 12 * PX_MM
 ARROW_MM = 24.0

@@ -13,6 +13,9 @@ from jobs.forming.result import Point, Run, Straight
 
 Anchor = Literal["start", "middle", "end"]
 
+INCH_MM = 25.4
+PX_MM = INCH_MM / 96
+"""A CSS pixel, so many units of a full-size scene."""
 ARROW_LENGTH_PX = 9.0
 ARROW_WIDTH_PX = 6.0
 

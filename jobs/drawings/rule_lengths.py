@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from jobs.drawings import letters
+from jobs.drawings.primitives import INCH_MM, PX_MM
 from jobs.drawings.scene import Group, Path, Scene, Text, line
 from jobs.drawings.stock import (
     FACE,
@@ -24,7 +25,6 @@ from shop import figures
 
 MM_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
 INCH_STEPS = (1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 36.0, 60.0, 120.0, 240.0)
-INCH_MM = 25.4
 
 
 def millimetre_rule(
@@ -103,7 +103,6 @@ def check_rule(length_mm: float, units: Literal["mm", "in"] = "mm") -> Scene:
     """
     if not 20 <= length_mm <= 1000:
         raise ValueError(f"A check rule of {length_mm} mm does not fit; use 20 to 1000 mm.")
-    px = INCH_MM / 96
     unit = 1.0 if units == "mm" else INCH_MM / 16
     count = math.floor(length_mm / unit + 1e-9)
     every = (10, 5) if units == "mm" else (16, 8)
@@ -123,7 +122,7 @@ def check_rule(length_mm: float, units: Literal["mm", "in"] = "mm") -> Scene:
     said = f"{figures.figure(length_mm)} mm" if units == "mm" else f"{figures.figure(length_mm / INCH_MM)} in"
     return Scene(
         "Check rule", f"This rule must measure {said}. If not, print at full size.",
-        length_mm + 1, 7.0, (base, Path("tick", ticks), *ends, *numbers), px,
+        length_mm + 1, 7.0, (base, Path("tick", ticks), *ends, *numbers), PX_MM,
     )  # fmt: skip
 
 

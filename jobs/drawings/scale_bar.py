@@ -5,13 +5,13 @@ from __future__ import annotations
 from jobs.drawings import letters
 from jobs.drawings.letters import Box
 from jobs.drawings.piece_words import BORDER_MM, SIZE_MM
+from jobs.drawings.primitives import INCH_MM
 from jobs.drawings.scene import Group, Item, Path, Text
 from jobs.forming.errors import WriteLength
 from jobs.forming.result import Point, Straight
 
 LONGEST_PX = 90.0
 SIZE = 12.0
-INCH_MM = 25.4
 _MILLIMETRES = tuple(part * 10.0**power for power in range(-1, 5) for part in (1.0, 2.0, 5.0))
 _INCHES = tuple(
     INCH_MM * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 3, 6, 12, 24, 36, 60, 120, 360)
