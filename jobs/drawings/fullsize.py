@@ -21,8 +21,9 @@ from jobs.drawings.marked import (
     trim_text,
 )
 from jobs.drawings.piece import flattened
-from jobs.drawings.piece_words import BORDER_MM, PX_MM, SIZE_MM, Rolling, Room, written
+from jobs.drawings.piece_words import BORDER_MM, SIZE_MM, Rolling, Room, written
 from jobs.drawings.place import Placement
+from jobs.drawings.primitives import PX_MM
 from jobs.drawings.scale_bar import check_bar
 from jobs.drawings.scene import (
     Group,
@@ -32,6 +33,7 @@ from jobs.drawings.scene import (
     Scene,
     Text,
     bounds,
+    ends,
     leaves,
     on_circle,
     polyline,
@@ -141,9 +143,14 @@ def _somewhere(
     room = letters.width(name, SIZE_MM)
     if total < room:
         return None
+    # On an open line the whole name stays within its ends, clear of what begins there.
+    margin = 0.0 if _closes(runs) else room / 2
     for attempt in range(12):
         part = ((index + 0.5) / count + attempt / 12) % 1.0
-        point, heading = at(runs, part * total)
+        middle = margin + part * (total - 2 * margin)
+        point, heading = at(runs, middle)
+        if _bends_away(runs, middle, room / 2):
+            continue
         turn = math.degrees(heading)
         turn = (turn + 90) % 180 - 90
         drop = math.radians(turn + 90)
@@ -155,6 +162,21 @@ def _somewhere(
             taken.take(box)
             return text
     return None
+
+
+def _closes(runs: Sequence[Run]) -> bool:
+    return math.dist(ends(runs[0])[0], ends(runs[-1])[1]) < 1e-6
+
+
+def _bends_away(runs: Sequence[Run], middle: float, half: float) -> bool:
+    """Whether a line leaves a straight name in its middle by more than half a letter at either of its ends."""
+    total = length(runs)
+    (x, y), heading = at(runs, middle)
+    for side in (middle - half, middle + half):
+        (ax, ay), _ = at(runs, side % total if _closes(runs) else side)
+        if abs((ay - y) * math.cos(heading) - (ax - x) * math.sin(heading)) > SIZE_MM / 2:
+            return True
+    return False
 
 
 def at(runs: Iterable[Run], distance: float) -> tuple[Point, float]:

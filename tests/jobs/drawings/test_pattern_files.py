@@ -9,14 +9,18 @@ import io
 import math
 import re
 import xml.etree.ElementTree as ET
+from itertools import pairwise
 
 import ezdxf
+import numpy as np
 import pdfplumber
 import pytest
 from ezdxf.bbox import extents
 
+from jobs.drawings import letters
 from jobs.drawings.files import LAYERS, dxf_bytes, pattern_bytes, pdf_bytes, svg_text
 from jobs.drawings.fullsize import full_size
+from jobs.drawings.piece import flattened
 from jobs.drawings.scene import Path, bounds
 from jobs.forming import FORMS
 from jobs.forming.outline import flatten
@@ -177,3 +181,37 @@ def test_only_the_panels_name_is_bold():
     assert bold == []
     named = full_size(panel("tray"), words=["117 L"]).texts()
     assert [text.text for text in named if text.bold] == ["117 L"]
+
+
+SMALL = {
+    "a little dome": ("dome", {"diameter_mm": 30.0, "height_mm": 8.0}),
+    "a short flange": ("arch", {"turn_rad": 0.1, "bend_radius_mm": 10.0, "depth_mm": 40.0}),
+    "a little tray": ("tray", {"width_mm": 80.0, "length_mm": 60.0, "corner_radius_mm": 20.0,
+                               "bend_radius_mm": 2.0, "depth_mm": 15.0, "trim": 0.0}),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize("name", [*FORMS, *SMALL])
+def test_a_name_lies_along_its_line_from_end_to_end(name, mirrored):
+    """A straight name over a tight curve, or past the end of a short line, would cover what lies beside it."""
+    work = panel(SMALL[name][0], **SMALL[name][1]) if name in SMALL else panel(name)
+    scene = full_size(work, mirrored=mirrored)
+    paths = [dense(flattened(leaf.runs)) for leaf in scene.leaves() if isinstance(leaf, Path)]
+    names = [text for text in scene.texts() if text.role == "label" and text.anchor == "middle"]
+    assert names
+    for text in names:
+        turn, half = math.radians(text.rotate_deg), letters.width(text.text, text.size) / 2
+        up, along = (math.sin(turn), -math.cos(turn)), (math.cos(turn), math.sin(turn))
+        middle = [at + letters.MIDDLE * text.size * part for at, part in zip(text.at, up, strict=True)]
+        reached = [[m + side * half * a for m, a in zip(middle, along, strict=True)] for side in (-1, 0, 1)]
+        off = min(max(np.hypot(*(path - at).T).min() for at in reached) for path in paths)
+        assert off <= text.size / 2 + 0.2, text.text
+
+
+def dense(path):
+    """A path as points hardly two tenths of a millimetre apart."""
+    corners = np.array(path)
+    return np.concatenate(
+        [np.linspace(a, b, 2 + math.ceil(math.dist(a, b) / 0.2)) for a, b in pairwise(corners)]
+    )
