@@ -11,20 +11,29 @@ from jobs.drawings import letters
 from jobs.drawings.scene import Item, Text, line
 
 _STEPS = (1.0, 2.0, 5.0, 10.0)
+INCH_STEPS_MM = tuple(
+    25.4 * inches for inches in (1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10, 20, 50, 100, 200)
+)
+"""Between the ticks of an axis in inches: fractions as a rule has them, then whole inches, mm."""
 
 
-def linear_ticks(low: float, high: float, most: int = 6) -> list[float]:
+def linear_ticks(low: float, high: float, most: int = 6, steps: Sequence[float] = ()) -> list[float]:
     """Return round figures from at or under ``low`` to at or over ``high``, at most about ``most``.
+
+    ``steps`` are the steps to choose from, smallest first, where tens are not what is round.
 
     >>> linear_ticks(455.5, 518.4)
     [440.0, 460.0, 480.0, 500.0, 520.0]
+    >>> [round(tick / 25.4, 6) for tick in linear_ticks(518.0, 619.0, steps=INCH_STEPS_MM)]
+    [20.0, 21.0, 22.0, 23.0, 24.0, 25.0]
     """
     if high <= low:
         pad = abs(low) * 0.05 or 1.0
         low, high = low - pad, high + pad
     rough = (high - low) / (most - 1)
     power = 10.0 ** math.floor(math.log10(rough))
-    step = next(part * power for part in _STEPS if part * power >= rough * (1 - 1e-9))
+    fitting = (step for step in steps or (part * power for part in _STEPS) if step >= rough * (1 - 1e-9))
+    step = next(fitting, 10.0 * power)
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
     return [round(index * step, 10) for index in range(first, last + 1)]
 

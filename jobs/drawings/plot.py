@@ -64,20 +64,23 @@ def readings_plot(
     plan: Sequence[PassValue],
     readings: Sequence[PassValue],
     *,
+    coming: Sequence[PassValue] = (),
     write_value: Callable[[float], str] = in_millimetres,
+    steps: Sequence[float] = (),
     name: str = "Edge length",
     width: float = 520.0,
     height: float = 260.0,
 ) -> Scene:
     """Draw readings against plan over the passes.
 
-    Plan: squares on a dashed line. Readings: dots on a solid line, in the order given. ``ValueError`` for
-    no plan.
+    Plan: squares on a dashed line. Readings: dots on a solid line, in the order given. ``coming``, the passes as they
+    are now from the last reading on: circles on a dotted line, where they can be told from the plan. ``steps`` as in
+    ``linear_ticks``. ``ValueError`` for no plan.
     """
     if not plan:
         raise ValueError("There is no plan to draw readings against.")
-    values = [one.value for one in (*plan, *readings)]
-    ticks = linear_ticks(min(values), max(values))
+    values = [one.value for one in (*plan, *readings, *coming)]
+    ticks = linear_ticks(min(values), max(values), steps=steps)
     last = max(1, *(one.pass_number for one in (*plan, *readings)))
     left = 14 + max(letters.width(write_value(tick), 12) for tick in ticks)
     end = width - RIGHT - letters.width("read", 12)
@@ -88,15 +91,19 @@ def readings_plot(
     )
     planned = [(x.at(one.pass_number), y.at(one.value)) for one in plan]
     read = [(x.at(one.pass_number), y.at(one.value)) for one in readings]
+    now = _told_apart([(x.at(one.pass_number), y.at(one.value)) for one in coming], planned)
     items: list[Item] = [*written, Path("plan", polyline(planned))]
     items += [rectangle("past", px - 3.5, py - 3.5, 7, 7) for px, py in planned]
     if len(read) > 1:
         items.append(Path("reading", polyline(read)))
+    if now:
+        items.append(Path("pass", polyline(now)))
+        items += [Circle("past", point, 4.5) for point in now[1:]]
     items += [Area("this-fill", _dot(point)) for point in read]
-    items += _series_names(planned, read, y.start - 8)
+    items += _series_names(planned, read, now, y.start - 8)
     return Scene(
         f"{name}, read against plan",
-        _readings_words(plan, readings, write_value),
+        _readings_words(plan, readings, coming if now else (), write_value),
         width,
         height,
         tuple(items),
@@ -107,11 +114,21 @@ def _dot(point: Point, radius: float = 4.0) -> tuple[Arc]:
     return (Arc(point, radius, 0.0, math.tau),)
 
 
-def _series_names(planned: Sequence[Point], read: Sequence[Point], lowest: float) -> list[Item]:
-    """Write "plan" and "read" at the last point of each, moved apart where they would touch."""
+def _told_apart(coming: Sequence[Point], planned: Sequence[Point]) -> list[Point]:
+    """What is to come, where somewhere it lies off the plan by more than a mark is wide; else nothing."""
+    plan = dict(planned)
+    return list(coming) if any(abs(plan.get(x, y) - y) > 4.0 for x, y in coming[1:]) else []
+
+
+def _series_names(
+    planned: Sequence[Point], read: Sequence[Point], now: Sequence[Point], lowest: float
+) -> list[Item]:
+    """Write "plan", "read" and "now" at the last point of each, moved apart where they would touch."""
     named = [(planned[-1], "plan", "label")]
     if read:
         named.append((read[-1], "read", "this-text"))
+    if now:
+        named.append((now[-1], "now", "label"))
     named.sort(key=lambda one: one[0][1])
     heights = labels.spread([one[0][1] for one in named], 15, 0)
     over = max(0.0, heights[-1] - lowest)
@@ -122,7 +139,10 @@ def _series_names(planned: Sequence[Point], read: Sequence[Point], lowest: float
 
 
 def _readings_words(
-    plan: Sequence[PassValue], readings: Sequence[PassValue], write: Callable[[float], str]
+    plan: Sequence[PassValue],
+    readings: Sequence[PassValue],
+    coming: Sequence[PassValue],
+    write: Callable[[float], str],
 ) -> str:
     planned = {one.pass_number: one.value for one in plan}
     told = [
@@ -130,6 +150,7 @@ def _readings_words(
         + (f" where the plan says {write(planned[one.pass_number])}" if one.pass_number in planned else "")
         for one in readings
     ]
+    told += [f"now planned after pass {one.pass_number}: {write(one.value)}" for one in coming[1:]]
     return "; ".join(told) + "." if told else "Nothing read yet."
 
 

@@ -2,6 +2,7 @@
 
 import pytest
 
+from jobs.drawings.axes import INCH_STEPS_MM
 from jobs.drawings.plot import PassValue, PastPoint, ThisOne, edge_plan, past_panels_plot, readings_plot
 from jobs.drawings.scene import Circle
 from tests.jobs.drawings.panels import panel, paths, words
@@ -22,6 +23,30 @@ def test_readings_are_told_beside_the_plan():
     assert readings_plot(plan, []).description == "Nothing read yet."
     with pytest.raises(ValueError, match="no plan"):
         readings_plot([], [])
+
+
+def test_what_is_to_come_is_drawn_where_it_is_no_longer_the_plan():
+    plan = edge_plan(panel("arch"))
+    off = [PassValue(1, plan[1].value + 15), PassValue(2, plan[2].value + 9), plan[3]]
+    scene = readings_plot(plan, off[:1], coming=off)
+    assert (len(paths(scene, "pass")), "now" in words(scene)) == (1, True)
+    assert f"now planned after pass 2: {plan[2].value + 9:.1f} mm" in scene.description
+    same = readings_plot(plan, [plan[1]], coming=plan[1:])
+    assert (paths(same, "pass"), "now" in words(same)) == ([], False)
+
+
+@pytest.mark.parametrize("off_mm", [0.0, 4.0, 40.0])
+def test_the_axis_of_an_inch_shop_has_whole_inches_or_fractions_of_a_rule(off_mm):
+    plan = edge_plan(panel("arch"))[2:]
+    scene = readings_plot(
+        plan,
+        [PassValue(1, plan[0].value + off_mm)],
+        write_value=lambda mm: f"<{mm / 25.4:g}>",
+        steps=INCH_STEPS_MM,
+    )
+    figures = [float(text.text.strip("<>")) for text in scene.texts() if text.text.startswith("<")]
+    assert len(figures) >= 3
+    assert all(figure * 32 == int(figure * 32) for figure in figures)
 
 
 def test_past_panels_that_cannot_be_drawn_are_counted():
