@@ -13,7 +13,7 @@ from django.utils import timezone
 from jobs.forming import readings as forming
 from jobs.forming.errors import ImpossibleShape
 from jobs.models import Panel, Reading
-from jobs.reading_words import ON_THE_OUTSIDE, written
+from jobs.reading_words import ON_THE_OUTSIDE, difference, written
 from jobs.readings import FORMING_KIND, middle_of, plan_of, standing_of, target_after, target_shown
 from shop.audit import record
 from shop.lengths import format_length
@@ -75,9 +75,10 @@ def log_reading(
 ) -> Reading:
     """Keep a reading with its target: millimetres, radians for a section angle.
 
-    ``pass_number`` is the last pass done, 0 before the first. An edge read on its outside face is kept as it is in the
-    middle of the sheet, with what was read in the note. Raises :class:`ReadingRefused`, and :class:`FarOff`
-    unless the person is ``sure``. The same ``submission`` twice keeps one.
+    ``pass_number`` is the last pass done, 0 before the first; the target is the one that the bench shows then.
+    An edge read on its outside face is kept as it is in the middle of the sheet, with what was read in the note.
+    Raises :class:`ReadingRefused`, and :class:`FarOff` unless the person is ``sure``. The same ``submission`` twice
+    keeps one.
     """
     if submission and (earlier := Reading.objects.filter(submission=submission).first()):
         return earlier
@@ -93,8 +94,10 @@ def log_reading(
         raise ReadingRefused(refusal.say(partial(format_length, units=shop.units))) from refusal
     if kind == Reading.Kind.SECTION_ANGLE and value > math.pi:
         raise ReadingRefused("A section angle is at most 180°.")
+    shown = _shown(panel, pass_number, kind, shop)
+    target = target if shown is None else shown
     if not sure:
-        _ask_if_far_off(kind, value, _shown(panel, pass_number, kind, shop) or target, shop)
+        _ask_if_far_off(kind, value, target, shop)
     reading = Reading.objects.create(
         panel=panel, person=person, pass_number=pass_number, kind=kind, value=value, target=target, note=note,
         at=at or timezone.now(), submission=submission,
@@ -103,15 +106,28 @@ def log_reading(
     return reading
 
 
-def logged_words(reading: Reading, shop: Shop, *, on_the_outside: bool = False) -> str:
-    """What was logged and how far from the plan: 974.0 mm is in the book, 2.2 mm under the plan."""
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """What to say of a reading just logged; ``is_past`` where there is something to undo."""
+
+    words: str
+    is_past: bool
+
+
+def logged(reading: Reading, shop: Shop, *, on_the_outside: bool = False) -> Logged:
+    """What was logged, how far that is from the plan, and what is left to do."""
     middle = " for the middle of the sheet" if on_the_outside else ""
     said = f"{written(reading.kind, reading.value, shop)}{middle} is in the book"
-    if reading.target is None:
-        return f"{said}."
-    off = reading.value - reading.target
-    how_far = written(reading.kind, abs(off), shop)
-    return f"{said}, {how_far} {'over' if off > 0 else 'under'} the plan. Take it back under Readings if it is wrong."
+    if reading.target is not None:
+        against = difference(reading.kind, reading.value, reading.target, shop)
+        said += f", {against}" if against == "as planned" else f", {against} the plan"
+    standing = standing_of(reading.panel, list(Reading.objects.filter(panel=reading.panel)), shop)
+    if standing is None or standing.answer is None:
+        return Logged(f"{said}.", False)
+    left = standing.said[-1]
+    if standing.latest != reading:
+        left = f"The plan goes by the edge length read after this pass: {left[:1].lower()}{left[1:]}"
+    return Logged(f"{said}. {left} Take it back under Readings if it is wrong.", standing.answer.is_past)
 
 
 def may_take_back(reading: Reading, person: Person) -> bool:

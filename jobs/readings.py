@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from jobs.drawings.axes import INCH_STEPS_MM
 from jobs.drawings.check import gauge_check
 from jobs.drawings.plot import PassValue, edge_plan, readings_plot
 from jobs.drawings.scene import Scene
@@ -14,7 +15,17 @@ from jobs.forming.result import Pass
 from jobs.forming.taped import TELLING_MM, outside_mm
 from jobs.models import Panel, PassDone, Reading
 from jobs.panels import marking_of, sheet_of, work_of
-from jobs.reading_words import ON_THE_OUTSIDE, label_of, meaning, signed, typed, written
+from jobs.reading_words import (
+    ON_THE_OUTSIDE,
+    label_of,
+    meaning,
+    off_by,
+    reads_as,
+    signed,
+    step_of,
+    typed,
+    written,
+)
 from shop.lengths import NO_BREAK, format_length
 from shop.models import Shop
 
@@ -61,14 +72,16 @@ class Standing:
 class Check:
     """What to measure next.
 
-    ``value`` is what stands in the field and ``off`` how far that is from the plan, both as written; ``target`` and
-    ``step`` are in mm or rad, of which ``per_unit`` make one of the shop's ``unit``.
+    ``value`` is what stands in the field and ``off`` how far that is from the plan, both as written; ``target``, the
+    same ``target_as_read`` on a tape, and ``step`` are in mm or rad, of which ``per_unit`` make one of the shop's
+    ``unit``.
     """
 
     pass_number: int
     kind: str
     label: str
     target: float
+    target_as_read: float
     target_said: str
     value: str
     off: str
@@ -124,16 +137,14 @@ def standing_of(
         return None
     if not kinds:
         return None
-    latest = _that_counts(readings)
-    answer, plot = _replanned(work, latest), _plot(work, readings, shop)
-    if answer is None:
-        return Standing(work, work.passes, tuple(readings), latest, first_hand=first_hand, plot=plot)
-    done = [one for one in work.passes if one.number <= answer.done_pass]
-    coming = [one for one in answer.passes if one.number > answer.done_pass]
-    return Standing(
-        work, (*done, *coming), tuple(readings), latest, answer, meaning(work, latest, answer, shop), first_hand,
-        plot,
-    )  # fmt: skip
+    latest, passes, answer = _that_counts(readings), list(work.passes), None
+    for reading in _that_led_here(readings, latest):
+        answer = _replanned(work, reading, shop)
+        if answer is not None:
+            passes[answer.done_pass :] = [one for one in answer.passes if one.number > answer.done_pass]
+    said = meaning(work, latest, answer, shop) if latest and answer else ()
+    plot = _plot(work, passes, answer, readings, shop)
+    return Standing(work, tuple(passes), tuple(readings), latest, answer, said, first_hand, plot)
 
 
 def next_check(
@@ -150,9 +161,10 @@ def next_check(
         kind=kind,
         label=label_of(kind),
         target=target,
+        target_as_read=off_by(kind, target, 0.0, shop),
         target_said=written(kind, target, shop),
         value=value,
-        off=signed(kind, amount - target, shop) if amount is not None else "",
+        off=signed(kind, amount, target, shop) if amount is not None else "",
         unit="°" if kind == Reading.Kind.SECTION_ANGLE else shop.units,
         step=_step(kind, shop),
         per_unit=math.pi / 180 if kind == Reading.Kind.SECTION_ANGLE else 25.4 if shop.units == "in" else 1.0,
@@ -162,6 +174,16 @@ def next_check(
             words=label_of(kind).lower(), remark=_gauge_words(pass_, kind, shop), height=CHECK_HEIGHT,
         ),
     )  # fmt: skip
+
+
+def _that_led_here(readings: Sequence[Reading], latest: Reading | None) -> list[Reading]:
+    """The readings that made the plan what it is: after each pass up to the latest read, the one that counts."""
+    if latest is None:
+        return []
+    before = [one for one in readings if one.pass_number < latest.pass_number]
+    numbers = sorted({one.pass_number for one in before})
+    counting = [_that_counts([one for one in before if one.pass_number == number]) for number in numbers]
+    return [*(one for one in counting if one), latest]
 
 
 def _that_counts(readings: Sequence[Reading]) -> Reading | None:
@@ -187,12 +209,15 @@ def _has(work: Work, pass_number: int) -> bool:
     return 0 <= pass_number <= len(work.passes)
 
 
-def _replanned(work: Work, latest: Reading | None) -> forming.Replan | None:
-    if latest is None:
-        return None
+def _replanned(work: Work, read: Reading, shop: Shop) -> forming.Replan | None:
+    """The plan after a reading. One that is written as the plan is, is on plan: a tape cannot tell more."""
+    kind, value = FORMING_KIND[read.kind], read.value
     try:
-        reading = forming.Reading(FORMING_KIND[latest.kind], latest.value)
-        return forming.replan(work, latest.pass_number, reading)
+        targets = [read.target, target_after(work, read.pass_number, read.kind)]
+        targets.append(target_after(work, len(work.passes), read.kind))
+        known = (one for one in targets if one is not None and reads_as(read.kind, value, one, shop))
+        reading = forming.Reading(kind, next(known, value))
+        return forming.replan(work, read.pass_number, reading, step_of(Reading.Kind.EDGE_LENGTH, shop))
     except ImpossibleShape:
         return None  # the shape was changed since, and has no such pass or reading any more
 
@@ -220,8 +245,10 @@ def middle_of(work: Work, pass_number: int, outside_read_mm: float) -> float:
     return outside_read_mm - outside_mm(work, angle_rad)
 
 
-def _plot(work: Work, readings: Sequence[Reading], shop: Shop) -> Scene | None:
-    """Edge lengths read, against the plan over the passes; nothing before the first."""
+def _plot(
+    work: Work, passes: Sequence[Pass], answer: forming.Replan | None, readings: Sequence[Reading], shop: Shop
+) -> Scene | None:
+    """Edge lengths read, against the plan over the passes and what is to come; nothing before the first."""
     read = [
         PassValue(one.pass_number, one.value)
         for one in readings
@@ -229,9 +256,15 @@ def _plot(work: Work, readings: Sequence[Reading], shop: Shop) -> Scene | None:
     ]
     if not read:
         return None
+    coming: list[PassValue] = []
+    if answer:
+        rest = [one for one in passes if one.number > answer.done_pass]
+        coming = [PassValue(answer.done_pass, answer.edge_length_mm)] if rest else []
+        coming += [PassValue(one.number, one.edge_length_mm) for one in rest]
     return readings_plot(
-        edge_plan(work), read, write_value=lambda mm: format_length(mm, shop.units), width=PLOT_WIDTH
-    )
+        edge_plan(work), read, coming=coming, write_value=lambda mm: format_length(mm, shop.units),
+        steps=INCH_STEPS_MM if shop.units == "in" else (), width=PLOT_WIDTH,
+    )  # fmt: skip
 
 
 def target_after(work: Work, pass_number: int, kind: str) -> float | None:

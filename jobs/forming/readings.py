@@ -2,7 +2,8 @@
 
 A section angle, a crown height or a thickness is read back to the edge length that the plan has at that value;
 between two passes the plan is taken as straight. What is left is then shared over the passes to come, or falls
-to the last line worked where none is to come.
+to the last line worked where none is to come. What has gone past is undone first: the passes to come then bend the
+section and leave the edge at its finished length.
 """
 
 from __future__ import annotations
@@ -41,10 +42,11 @@ class Reading:
 class Replan:
     """Where the panel stands after a reading, and the passes from here.
 
+    ``target`` is what the reading should have been after ``done_pass``, ``edge_length_mm`` the edge that it stands for.
     ``left_mm`` is still to lose (positive) or to gain (negative) at the edge, ``behind_mm`` how much of it the
     passes done should have taken already. ``gathers`` on ``line`` are the next to be made; ``is_past`` says
-    that it has gone past what is finished, so that what is left is to be undone. ``left_to_read`` is from the
-    reading to its last target, in the reading's own unit.
+    that it has gone past what is finished, so that what is left is to be undone: about ``gathers_over`` gathers.
+    ``left_to_read`` is from the reading to its last target, in the reading's own unit.
     """
 
     done_pass: int
@@ -58,10 +60,11 @@ class Replan:
     line: str
     gathers: int
     gathers_left: int
+    gathers_over: int
     passes: tuple[Pass, ...]
 
 
-def replan(work: Work, done_pass: int, reading: Reading) -> Replan:
+def replan(work: Work, done_pass: int, reading: Reading, step_mm: float = 0.0) -> Replan:
     """Return where a panel stands after a pass, and what the passes to come look like from here.
 
     Parameters
@@ -72,6 +75,9 @@ def replan(work: Work, done_pass: int, reading: Reading) -> Replan:
         The number of the last pass done, 0 before the first.
     reading
         What was read.
+    step_mm
+        What the tape is read to, mm: an edge that reads as the finished one does has its finished length. 0 for
+        figures that were never on a tape.
 
     Raises
     ------
@@ -85,9 +91,10 @@ def replan(work: Work, done_pass: int, reading: Reading) -> Replan:
         raise ImpossibleShape("done_pass", f"The plan has passes 1 to {len(work.passes)}.")
     edge_mm = _edge_length(work, edge, reading)
     planned_mm = work.passes[done_pass - 1].edge_length_mm if done_pass else edge.flat_length_mm
-    left_mm = edge_mm - edge.finished_length_mm
+    left_mm = _left(edge, edge_mm, step_mm)
     last = target_of(work, len(work.passes), reading.kind)
-    passes = _share_out(work, done_pass, edge_mm)
+    is_past = _is_past(work, left_mm, reading.value - last)
+    passes = _share_out(work, done_pass, 0.0 if is_past else left_mm)
     following = next((each for each in passes if each.gathers), None)
     return Replan(
         done_pass=done_pass,
@@ -97,10 +104,11 @@ def replan(work: Work, done_pass: int, reading: Reading) -> Replan:
         left_mm=left_mm,
         behind_mm=edge_mm - planned_mm,
         left_to_read=last - reading.value,
-        is_past=_is_past(work, left_mm, reading.value - last),
-        line=following.line if following else work.passes[max(0, done_pass - 1)].line,
+        is_past=is_past,
+        line=following.line if following else _line_to_work(work, done_pass, reading),
         gathers=following.gathers if following else 0,
         gathers_left=sum(each.gathers for each in passes),
+        gathers_over=round(abs(left_mm) / work.marking.gather_mm) if is_past else 0,
         passes=passes,
     )
 
@@ -141,6 +149,22 @@ def correction_from(work: Work, taken: Mapping[int, int]) -> Correction:
         if isinstance(gathers, bool) or not isinstance(gathers, int) or gathers < 0:
             raise ImpossibleShape("gathers", "Gathers made must be a whole number, 0 or more.")
     return Correction(tuple(PassTaken(number, planned[number], taken[number]) for number in sorted(taken)))
+
+
+def _left(edge: Edge, edge_mm: float, step_mm: float) -> float:
+    """Return what is still to lose or gain; nothing where the tape cannot tell the edge from the finished one."""
+    left_mm = edge_mm - edge.finished_length_mm
+    if step_mm and math.floor(edge_mm / step_mm + 0.5) == math.floor(edge.finished_length_mm / step_mm + 0.5):
+        return 0.0
+    return 0.0 if abs(left_mm) < NO_WORK_MM else left_mm
+
+
+def _line_to_work(work: Work, done_pass: int, reading: Reading) -> str:
+    """Return the line to go on with where there is nothing to count: the first whose target is not reached yet."""
+    if abs(work.edges[0].take_up_mm) >= NO_WORK_MM:
+        return work.passes[max(0, done_pass - 1)].line
+    targets = [(each.line, target_of(work, each.number, reading.kind)) for each in work.passes]
+    return next((line for line, target in targets if reading.value < target), work.passes[-1].line)
 
 
 def _is_past(work: Work, left_mm: float, beyond: float) -> bool:
@@ -200,21 +224,18 @@ def _read_off(curve: Sequence[tuple[float, float]], value: float) -> float:
     return low_mm + (high_mm - low_mm) * (value - low) / (high - low)
 
 
-def _share_out(work: Work, done_pass: int, edge_mm: float) -> tuple[Pass, ...]:
-    """Return the passes to come, taking up together what is left."""
-    edge = work.edges[0]
-    left_mm = edge_mm - edge.finished_length_mm
-    if abs(left_mm) < NO_WORK_MM:
-        left_mm = 0.0
+def _share_out(work: Work, done_pass: int, left_mm: float) -> tuple[Pass, ...]:
+    """Return the passes to come, taking up together what is left; nothing, and at the finished edge, for nothing left."""
+    finished_mm = work.edges[0].finished_length_mm
     coming = work.passes[done_pass:]
     planned_mm = math.fsum(each.take_up_mm for each in coming)
     if abs(planned_mm) < NO_WORK_MM:
         # Nothing more was planned: what is left falls to the last line worked, over again.
         if not left_mm:
             return coming
-        again = _retaken(work, work.passes[max(0, done_pass - 1)], left_mm, edge.finished_length_mm)
-        return (again, *(replace(each, edge_length_mm=edge.finished_length_mm) for each in coming))
-    passes, length_mm = [], edge_mm
+        again = _retaken(work, work.passes[max(0, done_pass - 1)], left_mm, finished_mm)
+        return (again, *(replace(each, edge_length_mm=finished_mm) for each in coming))
+    passes, length_mm = [], finished_mm + left_mm
     for each in coming:
         share_mm = left_mm * each.take_up_mm / planned_mm
         length_mm -= share_mm
@@ -224,10 +245,8 @@ def _share_out(work: Work, done_pass: int, edge_mm: float) -> tuple[Pass, ...]:
 
 def _retaken(work: Work, planned: Pass, take_up_mm: float, edge_length_mm: float) -> Pass:
     """Return a pass with another take-up, its gathers, rounds and spacing following."""
-    # Past the finished length a pass would undo gathers, not make them: none are planned.
-    undoes = take_up_mm * work.edges[0].take_up_mm < 0
     gather_mm = work.marking.gather_mm
-    gathers = 0 if undoes else gathers_needed(take_up_mm, gather_mm)
+    gathers = gathers_needed(take_up_mm, gather_mm)
     uncorrected = gathers_needed(planned.take_up_mm, gather_mm)
     if uncorrected:
         # A plan corrected by the first hand keeps its proportion.

@@ -11,11 +11,12 @@ from jobs.forming.readings import Replan
 from jobs.forming.result import Gather, Pass, Point, Work
 
 
-def replanned(work: Work, answer: Replan) -> Work:
+def replanned(work: Work, answer: Replan, passes: Sequence[Pass] = ()) -> Work:
     """Return the plan as it is after a reading: one object for the drawing, the table and the words.
 
-    The passes done stay as they were planned. Where the last of them has to be gone over again for more gathers it
-    stands twice, the second time with what is left. The gathers of every pass are those that its line is worked with now.
+    The passes done stay as they were planned; ``passes`` are these where earlier readings had changed them. Where the
+    last of them has to be gone over again for more gathers it stands twice, the second time with what is left. The
+    gathers of every pass are those that its line is worked with now.
 
     >>> from jobs.forming import FORMS, Marking, Reading, Sheet, build, replan, work_out
     >>> arch = build("arch", {each.name: each.example for each in FORMS["arch"].dimensions})
@@ -24,7 +25,7 @@ def replanned(work: Work, answer: Replan) -> Work:
     >>> [each.gathers for each in work.passes], [each.gathers for each in now.passes]
     ([3, 12, 6], [3, 14, 7])
     """
-    done = [each for each in work.passes if each.number <= answer.done_pass]
+    done = [each for each in passes or work.passes if each.number <= answer.done_pass]
     rest = [each for each in answer.passes if each.gathers or each.number > answer.done_pass]
     return with_passes(work, (*done, *rest))
 

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 
 from jobs.forms.reading import ReadingForm
 from jobs.models import Reading
-from jobs.reading_log import FarOff, ReadingRefused, log_reading, logged_words, take_back_reading
+from jobs.reading_log import FarOff, ReadingRefused, log_reading, logged, take_back_reading
 from jobs.reading_words import ON_THE_OUTSIDE
 from jobs.readings import stepped
 from jobs.views.bench import render_bench, stage_or_404
@@ -36,9 +36,8 @@ def reading_add(request: HttpRequest, code: str) -> HttpResponse:
         form.asked = isinstance(refusal, FarOff)
         form.add_error("value", str(refusal))
         return _refused(request, stage, form)
-    messages.success(
-        request, logged_words(reading, request.shop, on_the_outside=given["kind"] == ON_THE_OUTSIDE)
-    )
+    said = logged(reading, request.shop, on_the_outside=given["kind"] == ON_THE_OUTSIDE)
+    (messages.warning if said.is_past else messages.success)(request, said.words)
     return redirect(f"{reverse('bench', args=[code])}?{urlencode({'check': given['kind']})}")
 
 

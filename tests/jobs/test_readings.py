@@ -80,7 +80,7 @@ def test_gone_past_says_so_and_what_to_do(panel, shaper, shop):
     log_reading(panel, shaper, 3, "edge-length", work.edges[0].finished_length_mm - 4)
     standing = standing_of(panel, readings_of(panel), shop)
     assert standing.said[1] == (
-        "Gone past: the edge is 4 mm shorter than finished. Stretch it back before you go on."
+        "Gone past: the edge is 4 mm shorter than finished, about 1 gather. Stretch it back before you go on."
     )
 
 

@@ -122,7 +122,8 @@ def _planned(panel: Panel, around: Around, shop: Shop) -> tuple[Work, tuple[str,
     """The plan with what the first hand taught and what the readings changed, and both in words."""
     readings, counted = list(panel.readings.all()), around.counted[panel.mirrors_id]
     if readings and (standing := standing_of(panel, readings, shop, counted)):
-        work = replanned(standing.work, standing.answer) if standing.answer else standing.work
+        answer = standing.answer
+        work = replanned(standing.work, answer, standing.passes) if answer else standing.work
         return work, (*standing.first_hand, *standing.said)
     return plan_of(panel, counted)
 

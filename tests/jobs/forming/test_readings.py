@@ -69,6 +69,33 @@ def test_gone_past_asks_for_no_gathers_but_says_so():
     assert plan.is_past
     assert plan.left_mm == pytest.approx(-4)
     assert plan.gathers == plan.gathers_left == 0
+    assert plan.gathers_over == 1
+    assert replan(ARCH, 2, Reading("edge", ARCH.edges[0].finished_length_mm - 14)).gathers_over == 3
+    assert replan(ARCH, 2, Reading("edge", ARCH.edges[0].finished_length_mm - 2)).gathers_over == 0
+
+
+@pytest.mark.parametrize("stretch", [False, True])
+def test_what_has_gone_past_is_undone_before_the_passes_to_come_which_keep_the_finished_edge(stretch):
+    work = worked("arch", stretch=stretch)
+    finished = work.edges[0].finished_length_mm
+    plan = replan(work, 1, Reading("edge", finished + (9 if stretch else -9)))
+    assert plan.is_past
+    assert [(each.gathers, each.take_up_mm, each.edge_length_mm) for each in plan.passes] == [
+        (0, 0, finished)
+    ] * 2
+
+
+@pytest.mark.parametrize("step_mm", [0.1, 25.4 / 32])
+def test_an_edge_that_reads_as_the_finished_one_has_its_length(step_mm):
+    finished = ARCH.edges[0].finished_length_mm
+    read = math.floor(finished / step_mm + 0.5) * step_mm
+    assert abs(read - finished) > 1e-3
+    for done in (2, 3):
+        plan = replan(ARCH, done, Reading("edge", read), step_mm)
+        assert (plan.left_mm, plan.gathers_left, plan.is_past) == (0, 0, False)
+    over = replan(ARCH, 3, Reading("edge", read + step_mm), step_mm)
+    assert (over.gathers_left, over.is_past) == (1, False)
+    assert replan(ARCH, 3, Reading("edge", read - step_mm), step_mm).is_past
 
 
 def test_gone_past_when_stretching_is_too_long():
@@ -101,6 +128,10 @@ def test_a_stretched_dome_is_read_by_height_alone():
     dome = worked("dome", method="stretch")
     assert readings_for(dome) == ("angle", "height")
     assert replan(dome, 1, Reading("height", 70.0)).is_past
+    first, second = (each.height_mm for each in dome.passes[:2])
+    assert replan(dome, 1, Reading("height", first - 1)).line == "ring 1"
+    assert replan(dome, 1, Reading("height", first)).line == "ring 2"
+    assert replan(dome, 2, Reading("height", second + 1)).line == "ring 3"
     short = replan(dome, 3, Reading("height", 50.0))
     assert not short.is_past
     assert short.left_to_read == pytest.approx(10.0)
