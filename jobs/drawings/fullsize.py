@@ -14,6 +14,7 @@ from jobs.drawings.marked import (
     NOT_CUT,
     centre_marks,
     edge_course,
+    is_ring,
     letter,
     line_paths,
     line_text,
@@ -33,7 +34,6 @@ from jobs.drawings.scene import (
     Scene,
     Text,
     bounds,
-    ends,
     leaves,
     on_circle,
     polyline,
@@ -144,7 +144,7 @@ def _somewhere(
     if total < room:
         return None
     # On an open line the whole name stays within its ends, clear of what begins there.
-    margin = 0.0 if _closes(runs) else room / 2
+    margin = 0.0 if is_ring(runs) else room / 2
     for attempt in range(12):
         part = ((index + 0.5) / count + attempt / 12) % 1.0
         middle = margin + part * (total - 2 * margin)
@@ -164,16 +164,12 @@ def _somewhere(
     return None
 
 
-def _closes(runs: Sequence[Run]) -> bool:
-    return math.dist(ends(runs[0])[0], ends(runs[-1])[1]) < 1e-6
-
-
 def _bends_away(runs: Sequence[Run], middle: float, half: float) -> bool:
     """Whether a line leaves a straight name in its middle by more than half a letter at either of its ends."""
     total = length(runs)
     (x, y), heading = at(runs, middle)
     for side in (middle - half, middle + half):
-        (ax, ay), _ = at(runs, side % total if _closes(runs) else side)
+        (ax, ay), _ = at(runs, side % total if is_ring(runs) else side)
         if abs((ay - y) * math.cos(heading) - (ax - x) * math.sin(heading)) > SIZE_MM / 2:
             return True
     return False

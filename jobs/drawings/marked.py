@@ -57,7 +57,7 @@ def tags_of(work: Work, place: Placement, write_length: WriteLength) -> list[Tag
     """One label for every different text; of lines that share one, the rightmost carries it."""
     found: dict[str, Tag] = {}
     upright = [one for one in work.lines if _is_upright(one.path)]
-    rings = [one for one in work.lines if one.path and _is_ring(one.path)]
+    rings = [one for one in work.lines if one.path and is_ring(one.path)]
     for line in named(work.lines)[0]:
         text = line_text(line, write_length)
         runs = place.runs(line.path)
@@ -182,7 +182,8 @@ def named(lines: Sequence[Line], most: int = MOST_NAMED) -> tuple[list[Line], st
     return [*own, *rest[::step]], f"Only every {ordinal(step)} of the lines between is named."
 
 
-def _is_ring(path: Sequence[Run]) -> bool:
+def is_ring(path: Sequence[Run]) -> bool:
+    """Tell whether a course ends where it begins."""
     return math.dist(ends(path[0])[0], ends(path[-1])[1]) < 1e-6
 
 
