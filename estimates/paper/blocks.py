@@ -12,6 +12,7 @@ ROUNDING_MM = 0.01
 GAP_MM = 3.5
 BODY_PT, SMALL_PT, HEAD_PT = 8.6, 7.5, 11.0
 HEAD_HIGH_MM = GAP_MM + 6.0
+TITLE_MM = 27.0  # for a title at the left of its words
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,21 @@ def section(paper: PaperSize, head: str, said: Sequence[str]) -> list[Block]:
     """A heading with paragraphs under it; nothing where there are none."""
     lines = [block for text in said for block in words(paper, text)]
     return [heading(head), *lines] if lines else []
+
+
+def beside_head(paper: PaperSize, head: str, said: Sequence[str]) -> list[Block]:
+    """The same with the heading small at the left of the words, which takes less height; never parted."""
+    left = MARGIN_MM + TITLE_MM
+    lines = [block for text in said for block in words(paper, text, left=left)]
+    if not lines:
+        return []
+    first = Block(
+        1.5,
+        lambda page, top: _write(
+            page, MARGIN_MM, top + 1.5 + leading_mm(BODY_PT) * 0.78, head, HEAD, BODY_PT
+        ),
+    )
+    return [together([first, *lines])]
 
 
 def space(high: float) -> Block:

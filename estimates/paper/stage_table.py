@@ -11,10 +11,11 @@ from estimates.paper.letters import BODY, HEAD, STRONG, width_mm
 from estimates.paper.page import LINE, MARGIN_MM, THIN, Page, PaperSize
 from estimates.paper.values import Row, StageBlock, WorkOrder
 
-ROW_MM, TALLEST_ROW_MM = 5.5, 7.2  # taller where the page has room: more to write in
-HEAD_MM = 9.5
+ROW_MM, TALLEST_ROW_MM = 8.0, 9.5  # a figure is written by hand into each; taller where the page has room
+HEAD_MM = 9.0
 STRIP_MM = 4.2
-LEAST_ROWS = 2  # of a stage at the foot of a page
+LEAST_ROWS = 2  # of a stage at the foot of a page, and over what is kept with the table's end
+TICK_MM = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,15 +54,17 @@ def blocks(
     row_mm: float = ROW_MM,
     room_mm: float = math.inf,
     next_room_mm: float = math.inf,
+    end_mm: float = 0.0,
 ) -> Iterator[Block]:
     """The stages, each a block, with the table's head over the first of a page.
 
     A stage that goes over the end of the first page, where ``room_mm`` are left, or of a further one with
-    ``next_room_mm``, is parted there.
+    ``next_room_mm``, is parted there. The last rows keep room for the ``end_mm`` that follow the table.
     """
     columns = Columns.of(paper, row_mm)
     fitting = [_rows_in(room, row_mm) for room in (room_mm, next_room_mm)]
-    for stage, rows, goes_on, is_first in _cut(order.stages, *fitting):
+    parts = list(_cut(order.stages, *fitting, math.ceil(end_mm / row_mm)))
+    for number, (stage, rows, goes_on, is_first) in enumerate(parts, start=1):
         head = HEAD_MM if is_first else 0.0
 
         def draw(page: Page, top: float, stage=stage, rows=rows, goes_on=goes_on, head=head) -> None:
@@ -69,7 +72,8 @@ def blocks(
                 _draw_head(page, top, columns, order)
             _draw_stage(page, top + head, columns, stage, rows, goes_on)
 
-        yield Block(head + len(rows) * row_mm, draw)
+        keeps = end_mm > 0 and number == len(parts)
+        yield Block(head + len(rows) * row_mm, draw, keeps_next=keeps)
 
 
 def _rows_in(room_mm: float, row_mm: float) -> float:
@@ -77,25 +81,36 @@ def _rows_in(room_mm: float, row_mm: float) -> float:
 
 
 def _cut(
-    stages: Sequence[StageBlock], first: float, further: float
+    stages: Sequence[StageBlock], first: float, further: float, end: int
 ) -> Iterator[tuple[StageBlock, Sequence[Row], bool, bool]]:
-    """Each stage, or its parts: its rows, whether it began on an earlier page, whether it is the first of its page."""
+    """Each stage, or its parts: its rows, whether it began on an earlier page, whether it is the first of its page.
+
+    What follows the table is as high as ``end`` rows, and some of the last stage's rows stand over it.
+    """
     left, is_first = first, True
     for stage in stages:
-        start = 0
+        start, last = 0, stage is stages[-1]
         while start < len(stage.rows):
             coming = len(stage.rows) - start
-            count = min(coming, left)
-            if count < min(coming, LEAST_ROWS):
+            count = _here(coming, left, end if last else 0)
+            if not count:
                 left, is_first = max(further, LEAST_ROWS), True
-                count = min(coming, left)
+                count = _here(coming, left, end if last else 0) or min(coming, left)
             yield stage, stage.rows[start : start + int(count)], start > 0, is_first
             left, is_first = left - count, False
             start += int(count)
 
 
+def _here(coming: int, left: float, end: int) -> float:
+    """How many of the rows that are coming go on a page with room for ``left``; none where they are too few."""
+    count = min(coming, left)
+    if count == coming and left - coming < end:
+        count = coming - LEAST_ROWS
+    return count if count >= min(coming, LEAST_ROWS) else 0
+
+
 def _draw_head(page: Page, top: float, columns: Columns, order: WorkOrder) -> None:
-    first, second = top + 4.0, top + 7.6
+    first, second = top + 4.0, top + 7.4
     heads = (
         (columns.stage, "stage,", "hours", "start"),
         (columns.number, "", "pass", "end"),
@@ -149,7 +164,7 @@ def _draw_row(page: Page, top: float, columns: Columns, row: Row, hours: str) ->
     page.text(columns.edge, y, row.edge, STRONG, BODY_PT, "end", room=16.5)
     _draw_held(page, y, columns, row)
     middle = (columns.cells[-1] + columns.right) / 2
-    page.box(middle - 1.7, top + columns.row / 2 - 1.7, 3.4, 3.4)
+    page.box(middle - TICK_MM / 2, top + columns.row / 2 - TICK_MM / 2, TICK_MM, TICK_MM)
     if row.is_done:
         _tick(page, middle, top + columns.row / 2)
 
@@ -164,5 +179,5 @@ def _draw_held(page: Page, y: float, columns: Columns, row: Row) -> None:
 
 def _tick(page: Page, x: float, y: float) -> None:
     """A drawn tick: the letters have none."""
-    page.line(x - 1.2, y, x - 0.3, y + 1.1, LINE)
-    page.line(x - 0.3, y + 1.1, x + 1.5, y - 1.4, LINE)
+    page.line(x - 1.5, y + 0.1, x - 0.3, y + 1.3, LINE)
+    page.line(x - 0.3, y + 1.3, x + 1.7, y - 1.4, LINE)

@@ -5,18 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from estimates.paper import work_order_parts as parts
-from estimates.paper.blocks import Placed, stack
+from estimates.paper.blocks import Placed
 from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.page import Page
 from estimates.paper.values import WorkOrder
-
-FIRST_TOP_MM = 57.5  # under the strip of facts of the first page
-NEXT_TOP_MM = 34.0  # under the head of the pages after it
-FOOT_TOP_MM = 11.0  # kept free at the foot
+from estimates.paper.work_order_pages import laid_out
 
 
 class WorkOrderPaper(Document):
-    """A panel's work order: one page, and more where passes, notes and photos ask for them."""
+    """A panel's work order: one page where all goes on it, and more where passes, notes and photos ask for them."""
 
     def __init__(self, imprint: Imprint, order: WorkOrder):
         super().__init__(imprint)
@@ -30,11 +27,7 @@ class WorkOrderPaper(Document):
         return f"{self.order.version}, printed {self.imprint.printed}. Throw older prints away."
 
     def pages(self) -> Sequence[Draw]:
-        """Stack the blocks under the heads, each page as full as it gets."""
-        bottom = self.paper.height_mm - FOOT_TOP_MM
-        blocks = parts.blocks(self.order, self.paper, bottom - FIRST_TOP_MM, bottom - NEXT_TOP_MM)
-        laid = stack(blocks, FIRST_TOP_MM, NEXT_TOP_MM, bottom)
-        return [self._page(number, placed) for number, placed in enumerate(laid)]
+        return [self._page(number, placed) for number, placed in enumerate(laid_out(self.order, self.paper))]
 
     def _page(self, number: int, placed: Sequence[Placed]) -> Draw:
         def drawing(page: Page) -> None:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
-from estimates.paper import care, stage_table
-from estimates.paper.blocks import BODY_PT, GAP_MM, ROUNDING_MM, SMALL_PT, Block, section
+from estimates.paper.blocks import BODY_PT, GAP_MM, SMALL_PT, Block, beside_head, section
 from estimates.paper.codes import draw_code
 from estimates.paper.letters import BODY, HEAD, STRONG, fitting, leading_mm, width_mm, wrapped
 from estimates.paper.page import LINE, MARGIN_MM, PX_MM, THICK, Page, PaperSize, scene_size_mm
@@ -15,11 +14,11 @@ from jobs.drawings.rule import check_rule
 from jobs.drawings.scene import Scene
 
 CHECK_MM, CHECK_IN = 140.0, 5
-CODE_MM = 26.0
+CODE_MM = 25.0
 HAND_MM = (31.0, 19.0)
 FACT_PT = (9.0, 8.6, 8.2, 7.8, 7.4, 7.0, 6.6)
 BELOW_MM = 1.0  # under the drawings
-LEAST_SCALE = 0.834  # 7.5 points: smaller lettering is not read at the bench
+SCALES = (1.0, 0.97, 0.94, 0.91, 0.88, 0.85, 0.834)  # 7.5 points: smaller lettering is not read at the bench
 BESIDE_MM = 125.0  # a tall blank's pattern, with the view at its right
 
 
@@ -49,9 +48,9 @@ def draw_head(page: Page, order: WorkOrder) -> None:
     _name(page, left, beside, order.name)
     lines = wrapped(order.job, BODY, BODY_PT, room)
     size = BODY_PT if len(lines) == 1 else 6.4
-    page.paragraph(MARGIN_MM, 34.6, order.job, room, size=size)
+    page.paragraph(MARGIN_MM, 34.0, order.job, room, size=size)
     due = ". ".join(part for part in (order.due, order.pair) if part)
-    page.text(MARGIN_MM, 40.6, due, STRONG, BODY_PT, room=room)
+    page.text(MARGIN_MM, 39.2, due, STRONG, BODY_PT, room=room)
 
 
 def _name(page: Page, left: float, room: float, name: str) -> None:
@@ -72,14 +71,14 @@ def _hand_box(page: Page, x: float, y: float, order: WorkOrder) -> None:
     page.box(x, y, wide, high, THICK)
     page.text(x + wide / 2, y + 6.9, order.hand, STRONG, 16, "middle")
     for index, words in enumerate(order.hand_words):
-        page.text(x + wide / 2, y + 11.6 + index * 4.1, words, STRONG, BODY_PT, "middle", room=wide - 2.5)
+        page.text(x + wide / 2, y + 11.6 + index * 4.1, words, STRONG, BODY_PT, "middle", room=wide - 4)
 
 
 def draw_facts(page: Page, facts: Sequence[Fact]) -> None:
     """The strip of figures between two lines, each cell as wide as what it holds; where that is too much in all, every
     figure is written smaller alike.
     """
-    top, bottom = 43.4, 54.4
+    top, bottom = 41.6, 51.8
     page.line(MARGIN_MM, top, page.right, top, LINE)
     page.line(MARGIN_MM, bottom, page.right, bottom, LINE)
     room, apart = page.right - MARGIN_MM, 3.0
@@ -91,8 +90,8 @@ def draw_facts(page: Page, facts: Sequence[Fact]) -> None:
     x = MARGIN_MM
     for fact, wide in zip(facts, cells, strict=True):
         cell = wide + spare
-        page.text(x, top + 4.3, fact.name, BODY, min(SMALL_PT, size), room=cell - 1)
-        page.text(x, top + 8.8, fact.value, STRONG, size, room=cell - 1, least=4.5)
+        page.text(x, top + 4.0, fact.name, BODY, min(SMALL_PT, size), room=cell - 1)
+        page.text(x, top + 8.3, fact.value, STRONG, size, room=cell - 1, least=4.5)
         x += cell
 
 
@@ -112,74 +111,42 @@ def draw_next_head(page: Page, order: WorkOrder) -> None:
     page.line(MARGIN_MM, 27.0, page.right, 27.0, LINE)
 
 
-def blocks(order: WorkOrder, paper: PaperSize, room_mm: float, next_room_mm: float) -> Iterator[Block]:
-    """Every block in the order in which it is read; the drawings give way, a little, to a table on the same page.
-
-    The cautions stand on the first page whatever the table takes: as running words where there is no room for them
-    under it, before it where there is none for those either.
-    """
-    above, rest = _above(order, paper), list(_rest(order, paper))
-    table, names = (
-        list(stage_table.blocks(order, paper)),
-        [*(stage.name for stage in order.stages), "Collected"],
-    )
-    full, short = (
-        care.care_and_signing(order.cautions, names, paper),
-        care.short_care(order.cautions, paper),
-    )
-    signing = care.signing(names, paper)
-    for before, after in (([], [full]), ([], [short, signing]), ([short], [signing])):
-        first = [*before, *above, *table, after[0]]
-        drawings = _drawings(order, paper, room_mm - _high(first))
-        if _high([*drawings, *first]) <= room_mm + ROUNDING_MM:
-            break
-    spare = _spare([*drawings, *before, *above, *table, *after, *rest], room_mm)
-    left = room_mm - _high([*drawings, *before, *above])
-    rows = stage_table.blocks(order, paper, stage_table.row_height(order, spare), left, next_room_mm)
-    yield from (*drawings, *before, *above, *rows, *after, *rest)
-
-
-def _above(order: WorkOrder, paper: PaperSize) -> list[Block]:
-    """What is to be read before the table."""
+def to_know_first(order: WorkOrder, paper: PaperSize, *, short: bool = False) -> list[list[Block]]:
+    """What is minded before the first blow, a heading with its words at a time; ``short`` has it beside its heads."""
+    mind, note = ("Mind this", "Note") if short else ("Mind this about the shape", "Note on the panel")
+    told = beside_head if short else section
     return [
-        *section(paper, "This shape cannot be made as it stands.", [order.refusal]),
+        section(paper, "This shape cannot be made as it stands.", [order.refusal]),
+        told(paper, mind, order.warnings),
+        told(paper, note, [order.note]),
+    ]
+
+
+def over_the_table(order: WorkOrder, paper: PaperSize) -> list[Block]:
+    """What is read with the table's figures."""
+    return [
         *section(paper, "What the readings and the first hand changed", order.corrected),
         *section(paper, "Also read", order.also_read),
     ]
 
 
-def _high(blocks: Sequence[Block]) -> float:
-    return sum(block.high for block in blocks)
-
-
-def _spare(blocks: Sequence[Block], room_mm: float) -> float:
-    """What the blocks that go on the first page leave of it; nothing where the first ones are more than it holds."""
-    for block in blocks:
-        if block.high > room_mm + ROUNDING_MM:
-            break
-        room_mm -= block.high
-    return max(0.0, room_mm)
-
-
-def _rest(order: WorkOrder, paper: PaperSize) -> Iterator[Block]:
-    """What may stand on pages after the first."""
-    yield from section(paper, "Mind this about the shape", order.warnings)
-    yield from section(paper, "Note on the panel", [order.note])
-    yield from _notes(order.notes, paper)
-    for row in picture_rows(order.pictures, paper.room_mm, columns=3):
-        yield Block(PICTURE_HIGH, row)
+def photos(order: WorkOrder, paper: PaperSize) -> list[Block]:
+    return [Block(PICTURE_HIGH, row) for row in picture_rows(order.pictures, paper.room_mm, columns=3)]
 
 
 # Drawings
 
 
-def _drawings(order: WorkOrder, paper: PaperSize, room_mm: float) -> list[Block]:
-    """The pattern over section and view; a tall blank's pattern beside view and section."""
+def drawings(order: WorkOrder, paper: PaperSize, room_mm: float) -> list[Block]:
+    """The pattern over section and view; a tall blank's pattern beside view and section.
+
+    They give way, a little, to what is to go on the same page.
+    """
     if order.pattern is None or order.section is None or order.side is None:
         return []
     made = _beside if order.is_tall else _stacked
-    natural = made(order, paper, 1.0).high - BELOW_MM
-    return [made(order, paper, max(LEAST_SCALE, min(1.0, (room_mm - BELOW_MM) / natural)))]
+    tried = (made(order, paper, scale) for scale in SCALES)
+    return [next((block for block in tried if block.high <= room_mm), made(order, paper, SCALES[-1]))]
 
 
 def _stacked(order: WorkOrder, paper: PaperSize, scale: float) -> Block:
@@ -220,10 +187,12 @@ def _within(scene: Scene, room: float, scale: float) -> float:
 # Words
 
 
-def _notes(notes: Sequence[Note], paper: PaperSize) -> Iterator[Block]:
+def notes(order: WorkOrder, paper: PaperSize) -> list[Block]:
     """Each note a block of its own, so that a long row of them runs on over pages."""
-    for index, note in enumerate(notes):
-        yield _note(note, paper, "Notes from the bench" if index == 0 else "")
+    return [
+        _note(note, paper, "Notes from the bench" if index == 0 else "")
+        for index, note in enumerate(order.notes)
+    ]
 
 
 def _note(note: Note, paper: PaperSize, head: str) -> Block:

@@ -37,8 +37,10 @@ def gathering(order):
 
 
 def page_of(client, panel):
+    """The page with the table."""
     response = client.get(f"/jobs/{panel.job.number}/panels/{panel.position}/work-order.pdf")
-    return pdfplumber.open(io.BytesIO(b"".join(response.streaming_content))).pages[0]
+    pages = pdfplumber.open(io.BytesIO(b"".join(response.streaming_content))).pages
+    return next(page for page in pages if "meas." in page.extract_text())
 
 
 def counts_of(rows) -> list[int]:
