@@ -13,8 +13,9 @@ from django.utils import timezone
 from jobs.forming import readings as forming
 from jobs.forming.errors import ImpossibleShape
 from jobs.models import Panel, Reading
+from jobs.reading_plot import FORMING_KIND
 from jobs.reading_words import ON_THE_OUTSIDE, difference, written
-from jobs.readings import FORMING_KIND, middle_of, plan_of, standing_of, target_after, target_shown
+from jobs.readings import middle_of, plan_of, standing_of, target_after, target_shown
 from shop.audit import record
 from shop.lengths import format_length
 from shop.models import Person, Shop
@@ -127,7 +128,7 @@ def logged(reading: Reading, shop: Shop, *, on_the_outside: bool = False) -> Log
     left = standing.said[-1]
     if standing.latest != reading:
         left = f"The plan goes by the edge length read after this pass: {left[:1].lower()}{left[1:]}"
-    return Logged(f"{said}. {left} Take it back under Readings if it is wrong.", standing.answer.is_past)
+    return Logged(f"{said}. {left} A wrong reading is taken back under Readings.", standing.answer.is_past)
 
 
 def may_take_back(reading: Reading, person: Person) -> bool:

@@ -134,7 +134,7 @@ def _what_is_to_rise(reading: Reading, answer: Replan, shop: Shop) -> str:
         return "The crown has its finished height." if is_crown else "The section has its finished angle."
     if answer.is_past:
         way = f"the crown is {left} higher" if is_crown else f"the section stands {left} further"
-        return f"Gone past: {way} than finished. Take it back before you go on."
+        return f"Gone past: {way} than finished. Bring it back before you go on."
     return f"{left} still to {'rise' if is_crown else 'turn'}: go on along {the_line(answer.line)}."
 
 

@@ -4,17 +4,16 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from jobs.drawings.axes import INCH_STEPS_MM
 from jobs.drawings.check import gauge_check
-from jobs.drawings.plot import PassValue, edge_plan, readings_plot
 from jobs.drawings.scene import Scene
 from jobs.forming import Work, build, work_out
 from jobs.forming import readings as forming
 from jobs.forming.errors import ImpossibleShape
 from jobs.forming.result import Pass
-from jobs.forming.taped import TELLING_MM, outside_mm
+from jobs.forming.taped import TELLING_MM, at_each, outside_mm
 from jobs.models import Panel, PassDone, Reading
 from jobs.panels import marking_of, sheet_of, work_of
+from jobs.reading_plot import FORMING_KIND, plot_of
 from jobs.reading_words import (
     ON_THE_OUTSIDE,
     label_of,
@@ -26,17 +25,9 @@ from jobs.reading_words import (
     typed,
     written,
 )
-from shop.lengths import NO_BREAK, format_length
+from shop.lengths import NO_BREAK
 from shop.models import Shop
 
-# What the bench calls a kind of reading, and what forming calls it.
-FORMING_KIND: dict[str, forming.Kind] = {
-    Reading.Kind.EDGE_LENGTH: "edge",
-    Reading.Kind.SECTION_ANGLE: "angle",
-    Reading.Kind.CROWN_HEIGHT: "height",
-    Reading.Kind.THICKNESS: "thickness",
-}
-PLOT_WIDTH = 356.0
 CHECK_HEIGHT = 216.0  # what 390 × 844 leaves for the drawing
 
 
@@ -62,6 +53,11 @@ class Standing:
     def counts(self) -> bool:
         """Whether there is anything to count: an edge that keeps its length is only worked until the crown stands."""
         return any(one.gathers for one in self.work.passes)
+
+    @property
+    def at_each(self) -> str:
+        """Where the gathers are counted and the edge is read; nothing where there is but one edge, or no count."""
+        return at_each(self.work) if self.counts else ""
 
     @property
     def nouns(self) -> str:
@@ -143,7 +139,7 @@ def standing_of(
         if answer is not None:
             passes[answer.done_pass :] = [one for one in answer.passes if one.number > answer.done_pass]
     said = meaning(work, latest, answer, shop) if latest and answer else ()
-    plot = _plot(work, passes, answer, readings, shop)
+    plot = plot_of(work, passes, answer, readings, shop)
     return Standing(work, tuple(passes), tuple(readings), latest, answer, said, first_hand, plot)
 
 
@@ -234,6 +230,10 @@ def _gauge_words(pass_: Pass, kind: str, shop: Shop) -> str:
 def _kinds(work: Work, pass_: Pass) -> list[str]:
     """What can be read after a pass; the edge on its outside face too, where a tape can tell it from the middle."""
     known = [str(name) for name, theirs in FORMING_KIND.items() if theirs in forming.readings_for(work)]
+    if known[0] != Reading.Kind.EDGE_LENGTH:
+        known.sort(
+            key=lambda name: name != Reading.Kind.CROWN_HEIGHT
+        )  # such a panel is worked until its crown stands
     if known[0] == Reading.Kind.EDGE_LENGTH and abs(outside_mm(work, pass_.section_angle_rad)) >= TELLING_MM:
         known.insert(1, ON_THE_OUTSIDE)
     return known
@@ -243,28 +243,6 @@ def middle_of(work: Work, pass_number: int, outside_read_mm: float) -> float:
     """The edge's length in the middle of the sheet, from what a tape on the outside face read after a pass."""
     angle_rad = next((one.section_angle_rad for one in work.passes if one.number == pass_number), 0.0)
     return outside_read_mm - outside_mm(work, angle_rad)
-
-
-def _plot(
-    work: Work, passes: Sequence[Pass], answer: forming.Replan | None, readings: Sequence[Reading], shop: Shop
-) -> Scene | None:
-    """Edge lengths read, against the plan over the passes and what is to come; nothing before the first."""
-    read = [
-        PassValue(one.pass_number, one.value)
-        for one in readings
-        if one.kind == Reading.Kind.EDGE_LENGTH and _has(work, one.pass_number)
-    ]
-    if not read:
-        return None
-    coming: list[PassValue] = []
-    if answer:
-        rest = [one for one in passes if one.number > answer.done_pass]
-        coming = [PassValue(answer.done_pass, answer.edge_length_mm)] if rest else []
-        coming += [PassValue(one.number, one.edge_length_mm) for one in rest]
-    return readings_plot(
-        edge_plan(work), read, coming=coming, write_value=lambda mm: format_length(mm, shop.units),
-        steps=INCH_STEPS_MM if shop.units == "in" else (), width=PLOT_WIDTH,
-    )  # fmt: skip
 
 
 def target_after(work: Work, pass_number: int, kind: str) -> float | None:

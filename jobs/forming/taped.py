@@ -54,6 +54,18 @@ def outside_mm(work: Work, section_angle_rad: float) -> float:
     return 0.0
 
 
+def at_each(work: Work) -> str:
+    """Return where gathers are counted and the edge is read, where there is more than one such place; else nothing.
+
+    >>> from jobs.forming import FORMS, Marking, Sheet, build, work_out
+    >>> tray = build("tray", {each.name: each.example for each in FORMS["tray"].dimensions})
+    >>> at_each(work_out(tray, Sheet(1.2), Marking()))
+    'at each corner'
+    """
+    name = work.edges[0].name if work.edges else ""
+    return f"at {name}" if name.startswith(("each ", "either ")) else ""
+
+
 def finished_outside_mm(work: Work) -> float:
     """Return what the finished edge reads more on its outside face, mm; 0 where no tape can tell or none is asked."""
     if not any(one.gathers for one in work.passes):

@@ -223,6 +223,18 @@ def test_print_is_black_on_white_and_as_wide_as_the_sheet(owner_page, base, name
         owner_page.emulate_media(media="screen")
 
 
+def test_a_printed_bench_has_nothing_to_press_or_to_type(owner_page, base):
+    owner_page.emulate_media(media="print")
+    owner_page.goto(base + OWNERS["bench"]())
+    try:
+        useless = "main :is(button, input:not([type=hidden]), textarea, .bench-links)"
+        assert not owner_page.locator(useless).filter(visible=True).count()
+        for head in ("check", "passes", "readings"):
+            assert owner_page.locator(f"#{head}-head").is_visible()
+    finally:
+        owner_page.emulate_media(media="screen")
+
+
 @pytest.mark.parametrize(("window", "kept"), [(DESK, "wide"), (PHONE, "narrow")])
 def test_a_panels_page_has_one_drawing_for_the_window_it_is_in(owner_page, base, window, kept):
     owner_page.set_viewport_size(window)

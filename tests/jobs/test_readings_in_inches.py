@@ -133,7 +133,54 @@ def test_a_stretched_dome_says_how_far_its_crown_has_still_to_rise(job, aluminiu
     assert standing_of(dome, readings_of(dome), inches).said[1] == "The crown has its finished height."
     log_reading(dome, shaper, 3, CROWN, 3.25 * INCH)
     assert standing_of(dome, readings_of(dome), inches).said[1] == (
-        "Gone past: the crown is 1/4 in higher than finished. Take it back before you go on."
+        "Gone past: the crown is 1/4 in higher than finished. Bring it back before you go on."
     )
     log_reading(dome, shaper, 3, ANGLE, math.radians(44))
     assert standing_of(dome, readings_of(dome), inches).said[1] == "2.4° still to turn: go on along ring 3."
+
+
+@pytest.mark.parametrize(
+    ("form", "said"), [("tray", "at each corner"), ("sweep", "at either edge"), ("arch", "")]
+)
+def test_bench_and_panel_say_where_the_gathers_are_counted(
+    form, said, job, aluminium, owner, shaper_client, give_stages, inches
+):
+    panel = make(job, aluminium, owner, form)
+    for address in (give_stages(panel)["gathering"].get_absolute_url(), panel.get_absolute_url()):
+        page = shaper_client.get(address).content.decode()
+        assert (f"Gathers are counted, and the edge is read, {said}." in page) is bool(said)
+        assert ("are counted" in page) is bool(said)
+
+
+def test_a_pass_with_nothing_left_to_gather_is_only_bent(skin, shaper, shaper_client, give_stages):
+    finished = plan_of(skin)[0].edges[0].finished_length_mm
+    log_reading(skin, shaper, 2, EDGE, finished - INCH / 4)
+    page = shaper_client.get(give_stages(skin)["gathering"].get_absolute_url()).content.decode()
+    assert "nothing more to gather, only to bend" in page
+    assert "0 gathers" not in page
+
+
+def test_a_panel_that_keeps_its_edge_is_measured_by_its_crown_and_drawn_so(
+    job, aluminium, owner, shaper, inches
+):
+    dome = make(job, aluminium, owner, "dome", diameter_mm=14 * INCH, height_mm=3 * INCH, method="stretch")
+    assert next_check(dome, standing_of(dome, [], inches), 1, inches).kind == CROWN
+    log_reading(dome, shaper, 1, CROWN, 1.5 * INCH)
+    plot = standing_of(dome, readings_of(dome), inches).plot
+    assert plot.title == "Crown height, read against plan"
+    assert plot.description == "after pass 1: 1\u00a01/2 in where the plan says 1\u00a03/4 in."
+
+
+@pytest.mark.parametrize(
+    ("kind", "value", "figures"),
+    [
+        (ANGLE, math.radians(20), ["0°", "30°", "60°", "90°"]),
+        (Reading.Kind.THICKNESS, 0.066 * INCH, ["0.060 in", "0.065 in", "0.070 in", "0.075 in", "0.080 in"]),
+    ],
+)
+def test_what_no_tape_has_read_is_drawn_in_its_own_unit(skin, shaper, inches, kind, value, figures):
+    log_reading(skin, shaper, 1, kind, value)
+    plot = standing_of(skin, readings_of(skin), inches).plot
+    written = [text.text for text in plot.texts()]
+    assert [each for each in figures if each in written] == figures
+    assert not [each for each in written if "mm" in each]

@@ -9,6 +9,7 @@ from jobs.drawings.gathers import noun as noun_of
 from jobs.drawings.strip import FOUR
 from jobs.forming import Work
 from jobs.forming.result import Pass
+from jobs.forming.taped import at_each
 from jobs.models import Panel
 from jobs.reading_words import line_words
 from shop.figures import counted
@@ -36,6 +37,12 @@ def gauge_head(work: Work | None) -> str:
 def noun(work: Work | None) -> str:
     """What a pass is made of."""
     return noun_of(work) if work else "gathers"
+
+
+def count_head(work: Work | None) -> str:
+    """What is counted in a pass, and where there is more than one such place, at which: gathers at each corner."""
+    each = at_each(work) if work and any(one.gathers for one in work.passes) else ""
+    return f"{noun(work)} {each}".strip()
 
 
 def rows_for(

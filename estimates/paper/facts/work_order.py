@@ -146,7 +146,7 @@ def _said(
         facts=_facts(panel, around.ranges.get(panel.pk), shop),
         stages=_stages(panel, around, work, held, shop),
         also_read=held.others(max((one.number for one in work.passes), default=0) if work else 0),
-        gauge_head=plan_rows.gauge_head(work), noun=plan_rows.noun(work),
+        gauge_head=plan_rows.gauge_head(work), noun=plan_rows.count_head(work),
         cautions=cautions_for(panel.metal.family, panel.method),
         note=panel.note, notes=_notes(panel, around), pictures=_pictures(around.photos[panel.pk]), **more,
     )  # fmt: skip

@@ -13,6 +13,7 @@ from django.test.utils import CaptureQueriesContext
 from estimates.paper.facts.job_set import job_set
 from estimates.paper.facts.work_order import with_all, work_orders
 from jobs.drawings.scene import Text
+from jobs.forming import FORMS
 from jobs.models import Panel, Stage
 from jobs.panels import add_mirrored_hand, save_panel
 from jobs.passes import tick_pass, untick_pass
@@ -81,6 +82,22 @@ def test_what_is_left_after_the_last_pass_is_a_row_of_its_own(staged, owner, sho
         False,
     )
     assert "2 gathers, on the stop line" in order.corrected[1]
+
+
+def test_a_pass_done_stands_as_it_was_planned_when_it_was_done(staged, owner, shop):
+    """The second pass was planned anew after the first was read; a reading of the second does not change that."""
+    first = float(gathering(order_of(staged, shop))[0].edge)
+    log_reading(staged, owner, 1, "edge-length", first + 10)
+    planned = gathering(order_of(staged, shop))[1].edge
+    log_reading(staged, owner, 2, "edge-length", float(planned) + 3)
+    assert gathering(order_of(staged, shop))[1].edge == planned
+
+
+@pytest.mark.parametrize(("form", "head"), [("tray", "gathers at each corner"), ("arch", "gathers")])
+def test_the_tables_head_says_where_gathers_are_counted(staged, owner, shop, form, head):
+    staged.form, staged.dimensions = form, {each.name: each.example for each in FORMS[form].dimensions}
+    save_panel(staged, owner)
+    assert order_of(staged, shop).noun == head
 
 
 def test_cells_hold_what_is_in_the_book(staged, owner, shop):

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from jobs.forming import FORMS, Marking, Sheet, Work, build, work_out
-from jobs.forming.taped import finished_outside_mm, outside_mm
+from jobs.forming.taped import at_each, finished_outside_mm, outside_mm
 
 close = pytest.approx
 
@@ -64,3 +64,23 @@ def test_what_a_tape_cannot_tell_is_not_told():
     assert finished_outside_mm(arch(turn_rad=0.2, outside_radius_mm=900.0)) == 0  # 0.2 mm
     assert finished_outside_mm(worked("roll", width_mm=100.0, radius_mm=90.0, turn_rad=3.0)) == 0
     assert finished_outside_mm(worked("dome", diameter_mm=200.0, height_mm=60.0, method="stretch")) == 0
+
+
+@pytest.mark.parametrize(
+    ("form", "said"),
+    [
+        ("arch", ""),
+        ("dome", ""),
+        ("sweep", "at either edge"),
+        ("crown", "at either edge"),
+        ("tray", "at each corner"),
+    ],
+)
+def test_a_form_worked_at_several_places_alike_says_so(form, said):
+    examples = {each.name: each.example for each in FORMS[form].dimensions}
+    assert at_each(worked(form, **examples)) == said
+
+
+@pytest.mark.parametrize("form", ["roll", "fold"])
+def test_a_form_that_is_only_bent_has_no_such_place(form):
+    assert at_each(worked(form, **{each.name: each.example for each in FORMS[form].dimensions})) == ""
