@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from jobs.drawings import letters
 from jobs.drawings.gathers import fitting, noun, number_texts
@@ -112,11 +112,15 @@ def _gathers(work: Work, place: Placement) -> tuple[Path, ...]:
 
 # Names on the lines
 
+PLACES = 24
+"""How many places along a line are tried for its name."""
+
 
 def _line_names(
     work: Work, place: Placement, write_length: WriteLength, taken: Taken, page: Box
 ) -> tuple[list[Text], list[str]]:
     """Write each line's name along it, at a place of its own; where the names would touch, letters and a key."""
+    sides = [pair for leaf in _gathers(work, place) for pair in _flat(leaf)]
     courses = [(line_text(one, write_length), place.runs(one.path)) for one in work.lines if one.path]
     edge = edge_course(work)
     if edge:
@@ -126,42 +130,72 @@ def _line_names(
     texts: list[Text] = []
     key: dict[str, str] = {}
     for index, (name, runs) in enumerate(courses):
-        written = _somewhere(name, runs, index, len(courses), taken, page)
+        share = (index + 0.5) / len(courses)
+        written = _between(name, runs, share, taken, page, sides)
         if written is None:
             tag = key.setdefault(name, letter(len(key)))
-            written = _somewhere(tag, runs, index, len(courses), taken, page)
+            written = _between(tag, runs, share, taken, page, sides)
         if written is not None:
             texts.append(written)
     return texts, [f"{tag}: {name}" for name, tag in key.items()]
 
 
-def _somewhere(
-    name: str, runs: Sequence[Run], index: int, count: int, taken: Taken, page: Box
+def _between(
+    name: str, runs: Sequence[Run], share: float, taken: Taken, page: Box, sides: Sequence[Sequence[Point]]
 ) -> Text | None:
-    """Try places along a line, each line beginning the search at its own, until one is free."""
+    """Write a name where it hides least of the gathers: between two of them wherever they leave it room."""
+    free = [
+        text for text in _places(name, runs, share) if page.holds(_room(text)) and taken.free(_room(text))
+    ]
+    text = min(free, key=lambda one: sum(_hides(one, side) for side in sides), default=None)
+    if text is not None:
+        taken.take(_room(text))
+    return text
+
+
+def _places(name: str, runs: Sequence[Run], share: float) -> Iterator[Text]:
+    """A name at places along a line, the first of them at a share of its length."""
     total = length(runs)
     room = letters.width(name, SIZE_MM)
     if total < room:
-        return None
+        return
     # On an open line the whole name stays within its ends, clear of what begins there.
     margin = 0.0 if is_ring(runs) else room / 2
-    for attempt in range(12):
-        part = ((index + 0.5) / count + attempt / 12) % 1.0
-        middle = margin + part * (total - 2 * margin)
-        point, heading = at(runs, middle)
+    for attempt in range(PLACES):
+        middle = margin + (share + attempt / PLACES) % 1.0 * (total - 2 * margin)
         if _bends_away(runs, middle, room / 2):
             continue
-        turn = math.degrees(heading)
-        turn = (turn + 90) % 180 - 90
+        point, heading = at(runs, middle)
+        turn = (math.degrees(heading) + 90) % 180 - 90
         drop = math.radians(turn + 90)
         half = letters.MIDDLE * SIZE_MM
         spot = (point[0] + half * math.cos(drop), point[1] + half * math.sin(drop))
-        text = Text("label", spot, name, "middle", SIZE_MM, rotate_deg=turn, halo="field")
-        box = text.box().grown(0.4)
-        if page.holds(box) and taken.free(box):
-            taken.take(box)
-            return text
-    return None
+        yield Text("label", spot, name, "middle", SIZE_MM, rotate_deg=turn, halo="field")
+
+
+def _room(text: Text) -> Box:
+    return text.box().grown(0.4)
+
+
+def _hides(text: Text, side: Sequence[Point]) -> bool:
+    """Whether a straight runs under a text that is written about its middle; both are looked at along the text."""
+    turn = math.radians(text.rotate_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
+    half = letters.width(text.text, text.size) / 2
+    lowest, highest = -letters.ASCENT * text.size, letters.DESCENT * text.size
+    (ax, ay), (bx, by) = (
+        ((x - text.at[0]) * cos + (y - text.at[1]) * sin, (y - text.at[1]) * cos - (x - text.at[0]) * sin)
+        for x, y in side
+    )
+    enters, leaves_at = 0.0, 1.0
+    for start, end, low, high in ((ax, bx, -half, half), (ay, by, lowest, highest)):
+        if start == end:
+            if not low < start < high:
+                return False
+            continue
+        first, last = sorted(((low - start) / (end - start), (high - start) / (end - start)))
+        enters, leaves_at = max(enters, first), min(leaves_at, last)
+    return enters < leaves_at
 
 
 def _bends_away(runs: Sequence[Run], middle: float, half: float) -> bool:

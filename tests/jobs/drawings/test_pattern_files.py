@@ -209,6 +209,23 @@ def test_a_name_lies_along_its_line_from_end_to_end(name, mirrored):
         assert off <= text.size / 2 + 0.2, text.text
 
 
+@pytest.mark.parametrize("form", ["arch", "tray", "sweep", "crown", "dome"])
+def test_a_name_hides_no_gather_that_leaves_it_room(form):
+    scene = full_size(panel(form))
+    wedges = [dense([run.start, run.end]) for leaf in scene.leaves()
+              if isinstance(leaf, Path) and leaf.role == "gather" for run in leaf.runs]  # fmt: skip
+    assert wedges
+    names = [text for text in scene.texts() if text.role == "label" and text.anchor == "middle"]
+    for text in names:
+        turn = math.radians(-text.rotate_deg)
+        half = letters.width(text.text, text.size) / 2
+        for wedge in wedges:
+            x, y = (wedge - text.at).T
+            level, upright = x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn)
+            under = (abs(level) < half) & (upright < 0) & (upright > -letters.MIDDLE * 2 * text.size)
+            assert not under.any(), text.text
+
+
 def dense(path):
     """A path as points hardly two tenths of a millimetre apart."""
     corners = np.array(path)
