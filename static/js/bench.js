@@ -186,13 +186,21 @@
     document.querySelectorAll("[data-check] [data-steps]").forEach(function (button) { button.type = "button"; });
   }
 
-  function readValue(text) {
-    var plain = text.replace(/[\u2009\u202f\s]+/g, " ").replace(",", ".").replace(/[^0-9./ ]/g, "").trim();
-    var mixed = plain.match(/^(?:(\d+) )?(\d+)\/(\d+)$/);
-    if (mixed) return Number(mixed[1] || 0) + Number(mixed[2]) / Number(mixed[3]);
-    if (/^[1-9]\d{0,2}( \d{3})+(\.\d*)?$/.test(plain)) plain = plain.replace(/ /g, "");  // a space parts thousands only
-    var number = Number(plain);
-    return plain && !Number.isNaN(number) ? number : null;
+  /* A length or an angle as the trade writes it, in the field's own unit; what is read otherwise, the shop's machine reads. */
+  var MM_IN = { mm: 1, cm: 10, in: 25.4, "in.": 25.4, inch: 25.4, inches: 25.4, "\"": 25.4 };
+
+  function readValue(text, form) {
+    var plain = text.toLowerCase().replace(/[\u2033\u201c\u201d]|''/g, "\"").replace(/[\u2010-\u2014\u2212]/g, "-").replace(/\s+/g, " ").trim();
+    var mixed = plain.match(/^(?:(\d+)[ -] ?)?(\d+) ?\/ ?([1-9]\d*) ?(\D*)$/);
+    if (mixed) return inItsUnit(Number(mixed[1] || 0) + Number(mixed[2]) / Number(mixed[3]), mixed[4], form);
+    var whole = plain.match(/^([1-9]\d{0,2}(?: \d{3})+(?:[.,]\d*)?|\d+(?:[.,]\d*)?|[.,]\d+) ?(\D*)$/);
+    return whole ? inItsUnit(Number(whole[1].replace(/ /g, "").replace(",", ".")), whole[2], form) : null;
+  }
+
+  function inItsUnit(number, unit, form) {
+    if (form.dataset.units === "°") return ["", "°", "deg", "deg."].includes(unit) ? number : null;
+    if (!unit) return number;
+    return MM_IN[unit] ? number * MM_IN[unit] / Number(form.dataset.perUnit) : null;
   }
 
   function writeValue(value, form) {
@@ -207,7 +215,7 @@
 
   function difference(form, value) {
     var target = Number(form.dataset.target) / Number(form.dataset.perUnit);
-    var off = value - target;
+    var off = value === null ? 0 : value - target;
     var said = writeValue(Math.abs(off), form);
     form.querySelector("[data-difference]").textContent =
       said === "0" || Number(said) === 0 ? "" : ", " + (off > 0 ? "+" : "\u2212") + said;
@@ -217,20 +225,19 @@
     var button = event.target.closest("[data-check] [data-steps]");
     if (!button) return;
     var form = button.form, field = form.querySelector("[name=value]");
-    var value = readValue(field.value);
+    var value = readValue(field.value, form);
     if (value === null && field.value.trim()) { field.focus(); return; }
     if (value === null) value = Number(form.dataset.target) / Number(form.dataset.perUnit);  // the plan, until something is read
     var size = Number(form.dataset.step) / Number(form.dataset.perUnit);
     value = Math.max(0, value + Number(button.dataset.steps) * size);
     field.value = writeValue(value, form);
-    difference(form, readValue(field.value));
+    difference(form, readValue(field.value, form));
   }
 
   function typed(event) {
     var form = event.target.closest("[data-check]");
     if (!form || event.target.name !== "value") return;
-    var value = readValue(event.target.value);
-    if (value !== null) difference(form, value);
+    difference(form, readValue(event.target.value, form));
   }
 
   /* A piece of metal needs the shop's machine: better to say so here than to lose the page. */

@@ -13,7 +13,8 @@ from jobs.models import Job, PassDone, Photo, Reading, Stage, StageNote, TimeEnt
 from jobs.panels import work_of
 from jobs.passes import tick_pass
 from jobs.reading_log import log_reading
-from shop.models import StageKind
+from shop.lengths import format_length, parse_length_mm
+from shop.models import Shop, StageKind
 from tests.browser.conftest import ANSWERING, PHONE, sign_in
 from tests.jobs.photo_files import picture, saved
 
@@ -137,6 +138,25 @@ def test_plus_and_minus_move_the_reading_without_asking_the_server(at_the_bench)
     page.click("[data-steps='-1']")
     assert float(page.input_value("#check-value")) == pytest.approx(before + 0.5, abs=0.051)
     expect(page.locator("[data-difference]")).to_have_text(", +0.5")
+
+
+def test_what_an_inch_shaper_types_is_read_as_it_is_meant(at_the_bench):
+    Shop.objects.update(units="in")
+    page = at_the_bench()
+    plan = page.locator("#check-target b").inner_text()  # such as 21 31/32 in
+    over_mm = parse_length_mm(plan) + 25.4 / 8
+    fraction = format_length(over_mm, "in", with_unit=False).replace("\u00a0", " ")
+    for written in (
+        fraction, f'{fraction.replace(" ", "-")}"', f"{fraction} in", f"{over_mm / 25.4:.3f}", f"{over_mm:.1f} mm",
+    ):  # fmt: skip
+        page.fill("#check-value", written)
+        expect(page.locator("[data-difference]")).to_have_text(", +1/8")
+        page.click("[data-steps='1']")
+        assert parse_length_mm(page.input_value("#check-value"), bare="in") == pytest.approx(
+            over_mm + 25.4 / 32
+        )
+    page.fill("#check-value", "21 3/")  # half typed says nothing, rather than what was typed before
+    expect(page.locator("[data-difference]")).to_have_text("")
 
 
 def test_everything_works_without_a_script(at_the_bench):
