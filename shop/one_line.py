@@ -19,6 +19,10 @@ _PLAINLY = (
         "{} takes no value: write it alone, or leave it out.",
     ),
     (
+        r"argument (--[\w-]+): invalid choice: '(.*)' \(choose from (.*)\)",
+        "{}: “{}” is not one of its choices: {}.",
+    ),
+    (
         r"unrecognized arguments: (.*)",
         "Not understood: {}. Put what holds a space in quotes, as “2 1/2 in”; --help lists the options.",
     ),
@@ -93,7 +97,7 @@ def plainly(message: str) -> str:
     """
     for pattern, words in _PLAINLY:
         if found := re.fullmatch(pattern, message, re.DOTALL):
-            return " ".join(words.format(found[1]).split())
+            return " ".join(words.format(*found.groups()).split())
     return " ".join(message.split())
 
 

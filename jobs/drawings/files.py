@@ -120,10 +120,12 @@ def _counter_clockwise(arc: Arc) -> tuple[float, float]:
     return (math.degrees(min(first, last)), math.degrees(max(first, last)))
 
 
-def pattern_bytes(work: Work, kind: str) -> bytes:
-    """Return the pattern of a panel that has no name, as ``svg``, ``dxf`` or ``pdf``: its form and sheet name it."""
+def pattern_bytes(
+    work: Work, kind: str, *, write_length: WriteLength = in_millimetres, words: Sequence[str] = ()
+) -> bytes:
+    """Return the pattern of a panel as ``svg``, ``dxf`` or ``pdf``; only a DXF file has no words on it."""
     if kind == "dxf":
         return dxf_bytes(work)
-    thickness = f"{work.sheet.thickness_mm:.2f}".rstrip("0").removesuffix(".")
-    names = [work.form.label, f"{thickness} mm thick"]
-    return pdf_bytes(work, words=names) if kind == "pdf" else svg_text(work, words=names).encode()
+    if kind == "pdf":
+        return pdf_bytes(work, write_length=write_length, words=words)
+    return svg_text(work, write_length=write_length, words=words).encode()

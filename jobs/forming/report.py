@@ -5,15 +5,17 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.outline import flatten
 from jobs.forming.result import Edge, Line, Pass, Work
 
 
-def as_json(work: Work) -> dict[str, Any]:
+def as_json(work: Work, write_length: WriteLength = in_millimetres) -> dict[str, Any]:
     """Return what a shape asks of the metal as plain figures; keys that do not apply are left out.
 
-    Angles are in degrees, ``outline`` is the flat by length without trim, arcs to 0.05 mm. Edge and passes
-    are those of one edge or corner where a form has several alike; all other figures are the whole panel's.
+    ``write_length`` writes the lengths in the texts of the warnings. Angles are in degrees, ``outline`` is the
+    flat by length without trim, arcs to 0.05 mm. Edge and passes are those of one edge or corner where a form
+    has several alike; all other figures are the whole panel's.
     """
     report: dict[str, Any] = {
         "form": work.form.name,
@@ -42,7 +44,7 @@ def as_json(work: Work) -> dict[str, Any]:
         if getattr(work, key) is not None:
             report[key] = getattr(work, key)
     report["outline"] = [list(point) for point in flatten(work.by_length.runs)]
-    report["warnings"] = [caution.say() for caution in work.warnings]
+    report["warnings"] = [caution.say(write_length) for caution in work.warnings]
     return report
 
 

@@ -6,21 +6,34 @@ import json
 import os
 from argparse import ArgumentParser, RawDescriptionHelpFormatter
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any, NoReturn
 
 from jobs.blank_help import KEYS_HEAD, METAVARS, forms_help, help_of, keys_help
+from jobs.blank_options import (
+    STEEL_KG_M3,
+    density_help,
+    density_of,
+    length,
+    missing,
+    number,
+    optional_number,
+    read,
+    thickness,
+    whole_number,
+)
+from jobs.blank_units import INCHES
 from jobs.forming import FORMS, ImpossibleShape, Marking, Sheet, Work, build, work_out
 from jobs.forming.dimension import Dimension
+from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.report import as_json
 from jobs.forming.said import in_lines
-from shop.gauges import GAUGED, MAX_SHEET_MM, is_gauge, parse_thickness_mm
-from shop.lengths import Unreadable, parse_angle_rad, parse_length_mm
-from shop.metals_table import STANDARD_METALS
+from shop.gauges import GAUGED, format_thickness
+from shop.lengths import Units, format_length
 from shop.one_line import OneLineCommand, refuse
 from shop.whole_files import write_whole
 
-STEEL_KG_M3 = "7850"
 PATTERNS = ("svg", "dxf", "pdf")
 
 
@@ -34,6 +47,12 @@ class Command(OneLineCommand):
         parser.epilog = f"each form takes\n{forms_help()}\n\n{KEYS_HEAD}\n{keys_help()}"
         parser.add_argument("form", metavar="FORM", help=", ".join(FORMS))
         parser.add_argument("--json", action="store_true", help="print one JSON object")
+        parser.add_argument(
+            "--units",
+            choices=("mm", "in"),
+            default="mm",
+            help="what is written for reading, here and on patterns, mm; the JSON's figures stay in mm",
+        )
         for kind in PATTERNS:
             parser.add_argument(f"--{kind}", metavar="FILE", help=f"write the flat pattern as {kind.upper()}")
         sheet = parser.add_argument_group("sheet and marking")
@@ -55,19 +74,20 @@ class Command(OneLineCommand):
             add_dimension(shape, next(iter(dimensions.values())), help_of(dimensions))
 
     def handle(self, *args: object, **options: Any) -> None:
+        units: Units = options["units"]
+        write_length = partial(format_length, units=units) if units == "in" else in_millimetres
+        files = pattern_files(options)
         try:
-            files = pattern_files(options)
             work = work_from(options)
-            write_files(work, files)
-        except (ImpossibleShape, Unreadable) as error:
-            refuse(str(error))
-        report = as_json(work)
+            write_files(work, files, units, write_length)
+        except ImpossibleShape as error:
+            refuse(error.say(write_length))
+        report = as_json(work, write_length)
         if options["json"]:
             self.say(json.dumps(report, allow_nan=False))
-        else:
-            self.say(
-                "\n".join((*in_lines(report), *(f"Pattern written to {path}" for path in files.values())))
-            )
+            return
+        figures = in_lines(report, INCHES if units == "in" else None)
+        self.say("\n".join((*figures, *(f"Pattern written to {path}" for path in files.values()))))
 
     def refuse_arguments(self, message: str) -> NoReturn:
         if message.endswith("required: FORM"):
@@ -132,112 +152,6 @@ def given_dimensions(options: dict[str, Any]) -> Iterator[tuple[str, object]]:
         yield own[option].name, read(own[option], text)
 
 
-def missing(dimension: Dimension) -> str:
-    """Say that a dimension is missing."""
-    if dimension.kind == "lengths":
-        return f"{dimension.label} are missing: give --{dimension.option} for each."
-    return f"{dimension.label} is missing: give --{dimension.option}."
-
-
-def read(dimension: Dimension, text: Any) -> object:
-    """Return the value of one dimension from its text."""
-    option = f"--{dimension.option}"
-    if dimension.kind == "lengths":
-        return tuple(length(option, each) for each in text)
-    if dimension.kind == "length":
-        return length(option, text)
-    if dimension.kind == "angle":
-        return angle(option, text)
-    if dimension.kind == "choice":
-        return choice(dimension, text)
-    return number(option, text, "0.33") if dimension.kind == "number" else text
-
-
-def choice(dimension: Dimension, text: str) -> str:
-    """Return the choice that the words stand for, in whatever order and with commas or without."""
-    words = sorted(text.replace(",", " ").split())
-    for stored, _ in dimension.choices:
-        if sorted(stored.split()) == words:
-            return stored
-    choices = ", ".join(f"‘{stored}’" for stored, _ in dimension.choices)
-    refuse(f"--{dimension.option}: “{text}” is not one of its choices. Write one of {choices}.")
-
-
-def length(option: str, text: str) -> float:
-    """Return a length in mm, a bare number being mm."""
-    try:
-        return parse_length_mm(text, bare="mm")
-    except Unreadable as error:
-        refuse(f"{option}: {error}")
-
-
-def thickness(text: str, family: str | None) -> float:
-    """Return a thickness in mm; a gauge is a thickness only for a family of metals."""
-    if family is not None and family not in GAUGED:
-        refuse(f"--family: “{family}” is not sold by gauge; {', '.join(GAUGED)} are.")
-    if not is_gauge(text):
-        return sheet_thickness(text)
-    if family is None:
-        refuse(
-            f"--thickness: {text} is another thickness for each metal. Say --family, one of {', '.join(GAUGED)}."
-        )
-    try:
-        return parse_thickness_mm(text, family)
-    except Unreadable as error:
-        refuse(f"--thickness: {error}")
-
-
-def sheet_thickness(text: str) -> float:
-    """Return a thickness in mm that is no gauge, no more than the pages take."""
-    thickness_mm = length("--thickness", text)
-    if thickness_mm > MAX_SHEET_MM:
-        refuse(f"--thickness: “{text}” is thicker than sheet is: write at most {MAX_SHEET_MM:g} mm.")
-    return thickness_mm
-
-
-def density_of(family: str | None) -> str:
-    """Return the density taken where none is given: of the family's first metal, or of any steel."""
-    if family in (None, "steel", "galvanized"):
-        return STEEL_KG_M3
-    return next((f"{each.density_kg_m3:g}" for each in STANDARD_METALS if each.family == family), STEEL_KG_M3)
-
-
-def density_help() -> str:
-    """Tell the density taken where none is given."""
-    others = {family: density_of(family) for family in GAUGED}
-    told = ", ".join(f"{family} {given}" for family, given in others.items() if given != STEEL_KG_M3)
-    return f"{STEEL_KG_M3} kg/m3, or by --family: {told}"
-
-
-def angle(option: str, text: str) -> float:
-    """Return an angle in radians from degrees."""
-    try:
-        return parse_angle_rad(text)
-    except Unreadable as error:
-        refuse(f"{option}: {error}")
-
-
-def number(option: str, text: str, example: str) -> float:
-    """Return a plain number."""
-    try:
-        return float(text)
-    except ValueError:
-        refuse(f"{option}: “{text}” cannot be read as a number. Write one such as {example}.")
-
-
-def optional_number(option: str, text: str | None, example: str) -> float | None:
-    """Return a plain number, or nothing where nothing is given."""
-    return None if text is None else number(option, text, example)
-
-
-def whole_number(option: str, text: str) -> int:
-    """Return a whole number."""
-    try:
-        return int(text)
-    except ValueError:
-        refuse(f"{option}: “{text}” cannot be read as a whole number. Write one such as 3.")
-
-
 def pattern_files(options: dict[str, Any]) -> dict[str, Path]:
     """Return where each pattern asked for is to go, by its kind."""
     files: dict[str, Path] = {}
@@ -253,13 +167,18 @@ def pattern_files(options: dict[str, Any]) -> dict[str, Path]:
     return files
 
 
-def write_files(work: Work, files: dict[str, Path]) -> None:
-    """Write the pattern files asked for, all of them or none."""
+def write_files(work: Work, files: dict[str, Path], units: Units, write_length: WriteLength) -> None:
+    """Write the pattern files asked for, all of them or none; form and sheet stand for a panel's name."""
     if not files:
         return
     from jobs.drawings.files import pattern_bytes
 
+    words = (work.form.label, f"{format_thickness(work.sheet.thickness_mm, units)} thick")
+    drawn = {
+        path: pattern_bytes(work, kind, write_length=write_length, words=words)
+        for kind, path in files.items()
+    }
     try:
-        write_whole({path: pattern_bytes(work, kind) for kind, path in files.items()})
+        write_whole(drawn)
     except OSError as error:
         refuse(f"The pattern cannot be written to {error.filename}: {error.strerror or error}.")
