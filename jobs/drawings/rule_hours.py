@@ -83,7 +83,7 @@ def _hour_numbers(reach: float, step: float, x: _HourScale, bold: tuple[float, f
         hour = index * step
         heavy = any(abs(hour - edge) < step / 20 for edge in bold)
         text = figures.hours(hour) + (" h" if index == 0 else "")
-        if x(hour) + 4 + letters.width(text, 14) < x(reach) + 10:
+        if x(hour) + 4 + letters.width(text, 14) < x(reach):  # none is cut in two by the end
             yield Text("steel-text", (x(hour) + 3, 42), text, size=14, bold=heavy)
 
 

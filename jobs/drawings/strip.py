@@ -50,21 +50,23 @@ class StageHours:
 
 
 def hours_scale(*longest: float) -> float:
-    """Return the scale that all strips of a page share: the next ten hours above the longest, at least ten.
+    """Return the scale that all strips of a page share: two or five hours, or the next ten above the longest.
 
-    >>> hours_scale(51, 58.7, 20), hours_scale(60.0), hours_scale()
-    (60.0, 60.0, 10.0)
+    >>> hours_scale(51, 58.7, 20), hours_scale(60.0), hours_scale(3.2), hours_scale()
+    (60.0, 60.0, 5.0, 2.0)
     """
     most = max((*longest, 0.0))
-    return max(10.0, -(-most // 10) * 10)
+    return next((few for few in (2.0, 5.0) if most <= few), -(-most // 10) * 10)
 
 
 def hours_step(scale_hours: float, width: float = WIDTH) -> float:
-    """Return how many hours apart the lines and numbers of a scale stand: ten where there is room.
+    """Return how many hours apart the lines and numbers of a scale stand: ten where there is room; one on a short one.
 
-    >>> hours_step(60), hours_step(400)
-    (10.0, 100.0)
+    >>> hours_step(60), hours_step(400), hours_step(5)
+    (10.0, 100.0, 1.0)
     """
+    if scale_hours < 10:
+        return 1.0
     return next(
         (step for step in (10.0, 20.0, 50.0, 100.0, 200.0) if step * width / scale_hours >= 52), 500.0
     )

@@ -187,6 +187,12 @@ def test_hours_at_the_bench_end_where_they_are_used():
     assert not any(leaf.role == "over" for leaf in scene.leaves())
 
 
+@pytest.mark.parametrize("hours", [1, 2, 5, 10, 20, 47, 60, 100, 340])
+def test_no_number_of_hours_is_cut_by_the_end_of_the_rule(hours):
+    scene = hours_rule(hours, hours * 0.6, hours * 0.9, 0)
+    assert all(text.box().right <= scene.width for text in scene.texts())
+
+
 @pytest.mark.parametrize("used", [16.6, 18.4])
 def test_hours_over_the_range_are_hatched_and_said(used):
     scene = hours_rule(18, 12, 16, used)
