@@ -111,12 +111,19 @@ def plan_of(panel: Panel, counted: Mapping[int, int] | None = None) -> tuple[Wor
         marking_of(panel),
         correction,
     )
-    said = (
+    return corrected, _taught(planned, taken)
+
+
+def _taught(planned: Mapping[int, int], taken: Mapping[int, int]) -> tuple[str, ...]:
+    """What the first hand's counts, by pass, change of the plan."""
+    others = [
         f"Pass {number}: the first hand took {made} where the plan said {planned[number]}."
         for number, made in sorted(taken.items())
         if made != planned[number]
-    )
-    return corrected, tuple(said)
+    ]
+    if not others:
+        return ("The first hand took as many as the plan said.",)
+    return (*others, "This plan starts from what the first hand took.")
 
 
 def standing_of(

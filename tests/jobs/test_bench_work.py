@@ -147,6 +147,15 @@ def test_the_second_hand_starts_from_what_the_first_took(
     assert plan_of(second.panel)[0].passes[1].gathers == planned + 2
     page = text(shaper_client.get(url("bench", second)))
     assert f"the first hand took {planned + 2} where the plan said {planned}" in page
+    assert "This plan starts from what the first hand took." in page
+
+
+def test_the_second_hand_is_told_that_the_plan_held(gathering, owner, shaper, shaper_client, give_stages):
+    tick_pass(gathering.panel, 2, shaper, gathers_made=plan_of(gathering.panel)[0].passes[1].gathers)
+    second = give_stages(add_mirrored_hand(gathering.panel, owner))["gathering"]
+    page = text(shaper_client.get(url("bench", second)))
+    assert "The first hand took as many as the plan said." in page
+    assert "starts from what the first hand took" not in page
 
 
 def test_progress_by_a_number_a_quarter_or_done(stages, shaper, shaper_client):

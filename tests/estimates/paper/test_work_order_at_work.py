@@ -145,7 +145,10 @@ def test_other_hand_starts_from_what_the_first_took(staged, owner, shop):
     other = add_mirrored_hand(staged, owner)
     order = order_of(other, shop)
     assert counts_of(gathering(order))[0] == 9
-    assert order.corrected == ("Pass 1: the first hand took 9 where the plan said 2.",)
+    assert order.corrected == (
+        "Pass 1: the first hand took 9 where the plan said 2.",
+        "This plan starts from what the first hand took.",
+    )
 
 
 def test_version_changes_with_readings_ticks_and_notes_and_with_nothing_else(staged, owner, shop):
