@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterator
 from functools import cache
@@ -21,6 +22,7 @@ BODY, STRONG = "B612", "B612-Bold"
 NAME, HEAD = "Piazzolla-500", "Piazzolla-600"
 MM = 72 / 25.4
 LEADING = 1.36
+_BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?!(?:mm|in|h|kg|lb|%|\d+/\d+)(?:\W|$))")
 _FILES = {NAME: "piazzolla-500.ttf", HEAD: "piazzolla-600.ttf"}
 
 
@@ -99,11 +101,13 @@ def fitting(text: str, font: str, size: float, room_mm: float, least: float) -> 
 
 
 def wrapped(text: str, font: str, size: float, room_mm: float) -> list[str]:
-    """Break text into lines that fit; a word longer than a line is broken where it must be."""
+    """Break text into lines that fit, never between a figure and its unit; a word longer than a line is broken where
+    it must be.
+    """
     lines: list[str] = []
     for paragraph in text.splitlines() or [""]:
         line = ""
-        for word in paragraph.split(" "):
+        for word in _BREAKS.split(paragraph):
             longer = f"{line} {word}" if line else word
             if width_mm(longer, font, size) <= room_mm:
                 line = longer

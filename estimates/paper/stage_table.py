@@ -38,7 +38,7 @@ class Columns:
         cells = tuple(right - back for back in (64.5, 49.5, 34.5, 21.5, 9.0))
         edge = cells[0] - 1.6
         return cls(
-            MARGIN_MM + 6, MARGIN_MM + 29.5, MARGIN_MM + 34.5, edge - 35.0, edge - 19.5, edge, cells, right, row_mm,
+            MARGIN_MM + 6, MARGIN_MM + 29.5, MARGIN_MM + 33.5, edge - 36.2, edge - 19.5, edge, cells, right, row_mm,
         )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from jobs.drawings.scene import Scene
 CHECK_MM, CHECK_IN = 140.0, 5
 CODE_MM = 25.0
 HAND_MM = (31.0, 19.0)
+NAME_PT = (11.5, 10.5, 9.5, 8.6, 7.5)  # on two lines
 FACT_PT = (9.0, 8.6, 8.2, 7.8, 7.4, 7.0, 6.6)
 BELOW_MM = 1.0  # under the drawings
 SCALES = (1.0, 0.97, 0.94, 0.91, 0.88, 0.85, 0.834)  # 7.5 points: smaller lettering is not read at the bench
@@ -46,20 +47,19 @@ def draw_head(page: Page, order: WorkOrder) -> None:
     left, beside = MARGIN_MM + wide + 5, room - wide - 5
     page.text(left, 19.6, "Work order", size=BODY_PT)
     _name(page, left, beside, order.name)
-    lines = wrapped(order.job, BODY, BODY_PT, room)
-    size = BODY_PT if len(lines) == 1 else 6.4
+    size = fitting(order.job, BODY, BODY_PT, room, 7.0)
+    size = size if len(wrapped(order.job, BODY, size, room)) == 1 else 6.4
     page.paragraph(MARGIN_MM, 34.0, order.job, room, size=size)
     due = ". ".join(part for part in (order.due, order.pair) if part)
     page.text(MARGIN_MM, 39.2, due, STRONG, BODY_PT, room=room)
 
 
 def _name(page: Page, left: float, room: float, name: str) -> None:
-    """The name as large as it fits on one line, or on two or three smaller ones."""
+    """The name as large as it fits on one line, or smaller on two; on more only where letters would be dust."""
     size = fitting(name, HEAD, 18, room, 13)
+    if len(wrapped(name, HEAD, size, room)) > 1:
+        size = next((one for one in NAME_PT if len(wrapped(name, HEAD, one, room)) < 3), NAME_PT[-1])
     lines = wrapped(name, HEAD, size, room)
-    if len(lines) > 1:
-        size = 11.5 if len(lines) < 4 else 8.6
-        lines = wrapped(name, HEAD, size, room)
     y = 26.5 if len(lines) == 1 else 24.4
     for line in lines:
         page.text(left, y, line, HEAD, size)

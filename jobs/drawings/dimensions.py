@@ -10,13 +10,16 @@ from jobs.drawings.primitives import ARROW_LENGTH_PX, Anchor, Area, Path, Text, 
 from jobs.drawings.runs import along, on_circle
 from jobs.forming.result import Arc, Point, Straight
 
+PAST_END_PX = 20.0  # how far a figure may go past the ends of the line that it stands beyond
+
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
     """A straight dimension between two points, drawn ``offset`` to the left of the way from start to end.
 
-    The figure stands in a gap of the line where it fits, else beside it; the heads turn outwards when it is too
-    short for them. ``role`` is ``dimension`` or ``editing``; ``px`` is the scene's unit per pixel.
+    The figure stands in a gap of the line where it fits, else over or under it where it hardly goes past its ends,
+    else beside it; the heads turn outwards when it is too short for them. ``role`` is ``dimension`` or ``editing``;
+    ``px`` is the scene's unit per pixel.
     """
 
     start: Point
@@ -80,6 +83,11 @@ class Dimension:
         gap = letters.width(self.text, self.size) + 10 * self.px
         return gap if gap + 2.6 * ARROW_LENGTH_PX * self.px <= length * abs(u[0]) else 0.0
 
+    def _stands_beyond(self, length: float) -> bool:
+        """Whether a level line that is too short to be broken is long enough to have its figure over or under it."""
+        past = letters.width(self.text, self.size) - length
+        return length >= 2.6 * ARROW_LENGTH_PX * self.px and past <= 2 * PAST_END_PX * self.px
+
     def _figure(self, a: Point, b: Point, u: Point, n: Point, length: float) -> tuple[Text, ...]:
         if not self.text:
             return ()
@@ -89,6 +97,9 @@ class Dimension:
         anchor: Anchor
         if self._gap(u, length):
             at, anchor = (middle[0], middle[1] + drop), "middle"
+        elif abs(u[1]) < 0.5 and self._stands_beyond(length):
+            below = n[1] * (self.offset or -1.0) > 0
+            at, anchor = (middle[0], middle[1] + (drop + 12 * self.px if below else -6 * self.px)), "middle"
         elif abs(u[1]) < 0.5:
             far = max(a, b)
             past = 6 * self.px if length >= 2.6 * head else 2 * head + 4 * self.px

@@ -5,17 +5,18 @@ from __future__ import annotations
 import itertools
 import math
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from jobs.drawings import letters
 from jobs.drawings.letters import Box
-from jobs.drawings.scene import Circle, Item, Path, Text, polyline
-from jobs.forming.result import Point
+from jobs.drawings.scene import Circle, Item, Path, Text, leaves, polyline
+from jobs.forming.result import Point, Straight
 
 LINE_HEIGHT = 17.0
 NOTE_HEIGHT, BETWEEN_NOTES = 16.0, 4.0
 SAME = 1e-6
+STEP_PX = 6.0  # less than a figure is wide
 _BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?!mm\b|in\b|h\b|\d+/\d)")
 
 
@@ -172,6 +173,30 @@ def off_the_drawing(width: float = math.inf, height: float = math.inf) -> tuple[
         Box(width, -far, far, far),
         Box(-far, height, far, far),
     )
+
+
+def places(items: Iterable[Item]) -> Iterator[Box]:
+    """The places of lettering and, step by step, of the straight lines between what is measured or named and its
+    figure: what is written on such a line is taken for it.
+    """
+    for leaf in leaves(items):
+        if isinstance(leaf, Text):
+            yield leaf.box()
+        elif isinstance(leaf, Path):
+            for run in leaf.runs:
+                if isinstance(run, Straight):
+                    yield from _along(run)
+
+
+def _along(run: Straight) -> Iterator[Box]:
+    (ax, ay), (bx, by) = run.start, run.end
+    if ax == bx or ay == by:
+        yield Box(min(ax, bx) - 1, min(ay, by) - 1, max(ax, bx) + 1, max(ay, by) + 1)
+        return
+    steps = max(1, math.ceil(math.dist(run.start, run.end) / STEP_PX))
+    for step in range(steps + 1):
+        x, y = ax + (bx - ax) * step / steps, ay + (by - ay) * step / steps
+        yield Box(x - 1, y - 1, x + 1, y + 1)
 
 
 class Taken:

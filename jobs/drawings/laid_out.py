@@ -42,6 +42,10 @@ TICK_PX = 9.0
 TOO_WIDE = 1.1  # a little over is only drawn a little smaller
 MOST_TAKEN = 0.6  # of the metal's width, to make room for labels
 WORTH_IT = 1.5  # times as large without its radii's labels: then they are better read below
+WORTH_TRYING = (
+    0.85  # of a first guess: what makes a drawing smaller still is a figure that has changed its place
+)
+TRIED_STEP, TRIED_PART = 0.94, 0.5
 SHORTEST_RADIUS_PX, LONGEST_RADIUS_PX = 24.0, 90.0
 
 
@@ -52,15 +56,12 @@ def lay_out(
 
     Where the labels of its radii would take most of the room, or more than there is, they stand below it as words.
     """
-    scale = _fitting(view, width, height, mirrored, highlight)
-    below = _radii_below(view)
-    names = {one.name for one in view.rounds} | {one.name for one in view.marks}
-    if not highlight or highlight not in names:
-        larger = _fitting(below, width, height, mirrored, highlight)
+    view, scale = _read_best(view, width, height, mirrored, highlight)
+    first, (scale, box) = scale, _within(view, scale, width, mirrored, highlight)
+    full = max((box.right - box.left + 2 * PAD) / width, (box.bottom - box.top) / height)
+    if scale < WORTH_TRYING * first or not WORTH_TRYING < full < 1.005:
+        scale = _tried(view, scale, width, height, mirrored, highlight)
         box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
-        if larger > WORTH_IT * scale or box.right - box.left + 2 * PAD > TOO_WIDE * width:
-            view, scale = below, larger
-    scale, box = _within(view, scale, width, mirrored, highlight)
     drawn = box.right - box.left + 2 * PAD
     left = PAD - box.left + max(0.0, (width - drawn) / 2)
     items = _items(view, Placement(scale, left, PAD - box.top, mirrored), highlight)
@@ -68,6 +69,22 @@ def lay_out(
     words = labels.notes(view.remarks, PAD, under, width - 2 * PAD)
     bottom = max([under, *(text.box().bottom for text in words)]) + PAD - 4
     return Scene(view.title, view.description, max(width, drawn), bottom, (*items, *words))
+
+
+def _read_best(
+    view: View, width: float, height: float, mirrored: bool, highlight: str | None
+) -> tuple[View, float]:
+    """The view and a first guess at its scale, with the labels of its radii or with them in words below."""
+    scale = _fitting(view, width, height, mirrored, highlight)
+    if highlight and highlight in {one.name for one in (*view.rounds, *view.marks)}:
+        return view, scale
+    below = _radii_below(view)
+    larger = _fitting(below, width, height, mirrored, highlight)
+    box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
+    beside, _ = _within(view, scale, width, mirrored, highlight)
+    if larger > WORTH_IT * beside or box.right - box.left + 2 * PAD > TOO_WIDE * width:
+        return below, larger
+    return view, scale
 
 
 def _within(
@@ -87,6 +104,23 @@ def _within(
     else:
         box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
     return scale, box
+
+
+def _tried(
+    view: View, otherwise: float, width: float, height: float, mirrored: bool, highlight: str | None
+) -> float:
+    """The largest scale at which a view fits its room, tried out; ``otherwise`` where none does that is worth it.
+
+    A figure that finds no room in a short dimension stands beside it, so that a smaller drawing may be the wider one.
+    """
+    metal = bounds(view.runs())
+    scale = _held(view, _scale(metal.right - metal.left, metal.bottom - metal.top, width - 2 * PAD, height))
+    while scale > TRIED_PART * otherwise:
+        box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
+        if box.right - box.left + 2 * PAD <= width and box.bottom - box.top <= height:
+            return scale
+        scale *= TRIED_STEP
+    return otherwise
 
 
 def _radii_below(view: View) -> View:

@@ -87,7 +87,7 @@ def flat_pattern(
     tags = [*tags_of(work, place, write_length), *_centre_tag(work, place)]
     measures = _blank_size(work, blank, place.scale, wide, write_length)
     column = _column(tags, wide, blank.right + 30)
-    taken = Taken((*labels.off_the_drawing(width), *(text.box() for text in _texts((*measures, *column)))))
+    taken = Taken((*labels.off_the_drawing(width), *labels.places((*measures, *column))))
     shown = readable(work.gathers, place)
     numbering, number_remark = pass_numbers(work, shown, place, taken) if numbers else ((), "")
     drawing: tuple[Item, ...] = (
@@ -162,7 +162,7 @@ def _bar(
         if box.right <= width - 4 and taken.free(box.grown(3)) and box.bottom + 4 <= below:
             return bar, below
     bar, box = scale_bar(scale, write_length, (MARGIN, below + 8))
-    return bar, box.bottom + 2
+    return bar, box.bottom + 8
 
 
 def _blank(

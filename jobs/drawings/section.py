@@ -12,7 +12,7 @@ from jobs.drawings.laid_out import lay_out
 from jobs.drawings.lettered import with_letters
 from jobs.drawings.marked import named
 from jobs.drawings.scene import Scene
-from jobs.drawings.view import View
+from jobs.drawings.view import Mark, View
 from jobs.forming.errors import WriteLength, in_millimetres
 from jobs.forming.result import Pass, Work
 
@@ -74,15 +74,27 @@ def section(
 
 
 def _with_fewer_labels(view: View) -> View:
-    """The view for a narrow place beside the pattern: lines are only ticked, and the web is told below."""
-    told = [mark.text for mark in view.marks if mark.name == "web_mm"]
-    ticked = any(mark.role for mark in view.marks)
-    marks = tuple(
-        replace(mark, text="") if mark.role or mark.name == "web_mm" else mark for mark in view.marks
+    """The view for a narrow place beside the pattern: lines are only ticked, and web, bend and legs are told below."""
+    told = [turn.text for turn in view.turns if turn.text]
+    told += [mark.text for mark in view.marks if mark.name == "web_mm"]
+    if legs := [mark.text for mark in view.marks if mark.name == "leg_mm"]:
+        told.append(", ".join(legs))
+    if any(mark.role for mark in view.marks):
+        told.append("lines as on the pattern")
+    words = " ".join(f"{word[0].upper()}{word[1:]}." for word in told)
+    return replace(
+        view,
+        marks=tuple(_shorter(mark) for mark in view.marks),
+        turns=(),
+        remarks=(*([words] if words else []), *view.remarks),
     )
-    words = [f"{word[0].upper()}{word[1:]}." for word in told]
-    remarks = (*view.remarks, *words, *(["Lines as on the pattern."] if ticked else []))
-    return replace(view, marks=marks, remarks=remarks)
+
+
+def _shorter(mark: Mark) -> Mark:
+    """A mark with no more at its place than tells it from others: a leg by its number."""
+    if mark.role or mark.name == "web_mm":
+        return replace(mark, text="")
+    return replace(mark, text=mark.text.partition(":")[0]) if mark.name == "leg_mm" else mark
 
 
 def find_pass(work: Work, pass_number: int) -> Pass:

@@ -29,10 +29,9 @@ from shop.lengths import format_blank, format_length
 from shop.models import SheetStock, Shop, StageKind
 
 PATTERN_PX = 700.0  # 185 mm on the paper
-MOST_TWICE = (
-    4  # more lines than this are named on the pattern alone: the section would be as high as their names
-)
-BESIDE_PX, VIEW_PX, BESIDE_VIEW_PX, VIEW_HIGH_PX = 562.0, 350.0, 280.0, 148.0
+BESIDE_PX = 562.0
+VIEW_PX, BESIDE_VIEW_PX = (350.0, 100.0), (280.0, 148.0)  # room for a view under the pattern, and beside it
+SECTION_PX, BESIDE_SECTION_PX = (350.0, 116.0), (280.0, 112.0)
 TALL = 0.42  # a blank higher than this share of its length leaves no room below it
 SUBJECTS = (Photo.Subject.PATTERN, Photo.Subject.OLD_PART, Photo.Subject.BEFORE)
 MOST_PHOTOS = 9
@@ -202,11 +201,11 @@ def _drawings(panel: Panel, work: Work, shop: Shop) -> dict[str, Scene | bool]:
         hand=panel.hand_word,
     )
     told = {"write_length": write, "mirrored": mirrored}
-    few = len({one.name.partition(",")[0] for one in work.lines}) <= MOST_TWICE
-    room = {"width": BESIDE_VIEW_PX if tall else VIEW_PX, "height": VIEW_HIGH_PX}
+    for_view, across = (BESIDE_VIEW_PX, BESIDE_SECTION_PX) if tall else (VIEW_PX, SECTION_PX)
     return {
         "pattern": pattern, "is_tall": tall,
-        "side": side_view(work, **told, **room), "section": section(work, lines=not tall and few, **told, **room),
+        "side": side_view(work, **told, width=for_view[0], height=for_view[1]),
+        "section": section(work, lines=False, **told, width=across[0], height=across[1]),
     }  # fmt: skip
 
 

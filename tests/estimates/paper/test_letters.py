@@ -88,3 +88,10 @@ def test_wrapped_lines_fit_and_lose_nothing():
     lines = wrapped(text, BODY, 9, 60)
     assert max(width_mm(line, BODY, 9) for line in lines) <= 60
     assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+
+
+@pytest.mark.parametrize("figure", ["36.4 mm", "9 %", "1 25/32 in", "3/16 in", "0.5–0.7 h"])
+@pytest.mark.parametrize("room", range(20, 60, 2))
+def test_no_line_breaks_between_a_figure_and_its_unit(figure, room):
+    text = f"Allow a trim of at least {figure}, or make a trial piece of {figure} first."
+    assert sum(line.count(figure) for line in wrapped(text, BODY, 8.6, room)) == 2

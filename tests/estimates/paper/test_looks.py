@@ -74,3 +74,17 @@ def test_sums_of_a_statement_are_never_parted(owner_client, panel, owner, shop):
         (asked,) = [number for number, text in enumerate(texts) if "Deposit asked for" in text]
         assert "To pay so far" in texts[asked]
         assert "Received in all" in texts[asked]
+
+
+SAID = "Lower left hand rear quarter dome with the deep return flange and the drip edge for the upper terrace"
+
+
+@pytest.mark.parametrize("count", range(3, 20, 2))
+@pytest.mark.parametrize("hand", ["left", "neither"])
+def test_a_name_on_several_lines_keeps_off_the_job_under_it(shaper_client, panel, count, hand):
+    panel.name, panel.hand = " ".join(SAID.split()[:count]), hand
+    panel.save()
+    Job.objects.filter(pk=panel.job_id).update(
+        title="Restoration of the long conservatory fountain rim and gutters"
+    )
+    checked(shaper_client.get(f"/jobs/{panel.job.number}/panels/{panel.position}/work-order.pdf"))

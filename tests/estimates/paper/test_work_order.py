@@ -180,13 +180,14 @@ def test_the_mirrored_hand_is_mirrored_and_its_lettering_is_not(shaper_client, s
     """The section's labels stand right of it on one hand and left of it on the other; all letters run rightwards."""
     other = add_mirrored_hand(staged, owner)
     pages = [first_page(shaper_client, panel) for panel in (staged, other)]
-    places = [next(word["x0"] for word in page.extract_words() if word["text"] == "bend") for page in pages]
-    measures = [
-        next(
-            word["x0"] for word in page.extract_words() if word["text"] == "60" and word["top"] > 100
-        )  # not the rule's
-        for page in pages
-    ]
+    places, measures = [], []
+    for page in pages:
+        words = [word for word in page.extract_words() if word["top"] > 100]  # under the rule
+        depth = next(word for word in words if word["text"] == "60")
+        named = [word for word in words if word["text"] == "edge"]
+        edge = min(named, key=lambda word: abs(word["top"] - depth["top"]))  # not the table's
+        places.append(edge["x0"])
+        measures.append(depth["x0"])
     assert places[0] > measures[0]
     assert places[1] < measures[1]
     assert all(char["matrix"][0] > 0 for page in pages for char in page.chars if char["upright"])

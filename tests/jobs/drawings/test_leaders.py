@@ -1,6 +1,7 @@
 """Labels stand beside what they name: no leader crosses another, and none runs across the metal to the far side."""
 
 import itertools
+import math
 
 import pytest
 from hypothesis import given, settings
@@ -8,12 +9,14 @@ from hypothesis import strategies as st
 
 from jobs.drawings.labels import Label, column
 from jobs.drawings.pattern import flat_pattern
-from jobs.drawings.scene import Circle, Path
+from jobs.drawings.scene import Circle, Path, bounds
 from jobs.drawings.section import section
 from jobs.drawings.shape import side_view
 from jobs.forming import FORMS
+from jobs.forming.errors import in_millimetres
 from jobs.forming.result import Straight
 from tests.jobs.drawings.panels import AWKWARD, panel
+from tests.jobs.drawings.test_no_overlap import core, inches
 
 
 def slants(items) -> list[Straight]:
@@ -94,3 +97,62 @@ def test_a_view_keeps_to_its_room(name, width):
     work = panel(name) if name in FORMS else panel(AWKWARD[name][0], **AWKWARD[name][1])
     for draw in (section, side_view):
         assert draw(work, width=width, height=240.0).width <= width + 0.5
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize("width", [820.0, 700.0, 562.0])
+@pytest.mark.parametrize("lines", [3, 5, 7])
+@pytest.mark.parametrize("form", ["arch", "sweep", "tray", "crown", "dome"])
+def test_no_number_of_a_gather_stands_on_a_leader_or_a_dimension(form, lines, width, mirrored):
+    """A figure on the line of a dimension is read as its length, one on a leader as what it names."""
+    scene = flat_pattern(panel(form, lines=lines), width=width, mirrored=mirrored)
+    thin = [
+        run
+        for leaf in scene.leaves()
+        if isinstance(leaf, Path) and leaf.role in ("leader", "dimension", "extension")
+        for run in leaf.runs
+    ]
+    numbers = [text for text in scene.texts() if text.role == "number"]
+    assert numbers
+    for text, run in itertools.product(numbers, thin):
+        assert not _through(run, core(text, scene.px)), (
+            f"“{text.text}” on a line from {run.start} to {run.end}"
+        )
+
+
+def _through(run: Straight, box) -> bool:
+    """Whether a straight goes through a rectangle, tried every half pixel along it."""
+    steps = max(1, math.ceil(math.dist(run.start, run.end) * 2))
+    points = (
+        [a + (b - a) * step / steps for a, b in zip(run.start, run.end, strict=True)]
+        for step in range(steps + 1)
+    )
+    return any(box.left < x < box.right and box.top < y < box.bottom for x, y in points)
+
+
+@pytest.mark.parametrize("width", [700.0, 562.0, 350.0])
+@pytest.mark.parametrize("form", FORMS)
+def test_a_scale_bar_has_air_over_the_words_below(form, width):
+    scene = flat_pattern(panel(form), width=width)
+    (bar,) = [text for text in scene.texts() if text.text.endswith("to scale")]
+    below = [text.box().top for text in scene.texts() if text.role == "note" and text is not bar]
+    assert min(top - bar.box().bottom for top in below if top > bar.box().top) >= 6
+
+
+@pytest.mark.parametrize("write", [in_millimetres, inches], ids=["mm", "in"])
+@pytest.mark.parametrize("form", FORMS)
+def test_a_section_beside_the_pattern_is_large_enough_to_read(form, write):
+    """It keeps to its room, so that its lettering is not made smaller, and the metal takes a third of that."""
+    scene = section(panel(form), write_length=write, width=280.0, height=112.0, lines=False)
+    box = bounds(
+        run for leaf in scene.leaves() if getattr(leaf, "role", "") == "section" for run in leaf.runs
+    )
+    assert scene.width <= 281
+    assert max(box.right - box.left, box.bottom - box.top) >= 280 / 3
+
+
+def test_a_fold_beside_the_pattern_numbers_its_legs_and_tells_their_lengths_below():
+    scene = section(panel("fold"), width=280.0, height=112.0, lines=False)
+    said = [text.text for text in scene.texts()]
+    assert {"leg 1", "leg 2", "leg 3"} <= set(said)
+    assert "Leg 1: 60 mm, leg 2: 120 mm, leg 3: 60 mm." in " ".join(said)

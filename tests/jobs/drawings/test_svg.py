@@ -122,6 +122,17 @@ def test_a_dimension_shows_its_figure_in_its_gap_or_beside_it():
     assert figure.box().left > 12
 
 
+@pytest.mark.parametrize(("offset", "beyond"), [(-30, 30), (30, -30)])
+def test_a_figure_hardly_wider_than_its_line_stands_over_or_under_it(offset, beyond):
+    """Beside the line it would make the drawing wider by all its length."""
+    (figure,) = [
+        part for part in Dimension((0, 0), (40, 0), "120.5 mm", offset).parts() if isinstance(part, Text)
+    ]
+    box = figure.box()
+    assert (box.left + box.right) / 2 == pytest.approx(20)
+    assert (box.top > beyond + 2) if beyond > 0 else (box.bottom < beyond - 2)
+
+
 def test_heads_are_nine_by_six():
     head = next(part for part in Dimension((0, 0), (200, 0), "", 0).parts() if isinstance(part, Area))
     xs = [run.start[0] for run in head.runs]
