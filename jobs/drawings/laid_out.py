@@ -76,7 +76,8 @@ def _read_best(
 ) -> tuple[View, float]:
     """The view and a first guess at its scale, with the labels of its radii or with them in words below."""
     scale = _fitting(view, width, height, mirrored, highlight)
-    if highlight and highlight in {one.name for one in (*view.rounds, *view.marks)}:
+    names = {one.name for one in view.rounds} | {one.name for one in view.marks}
+    if highlight and highlight in names:
         return view, scale
     below = _radii_below(view)
     larger = _fitting(below, width, height, mirrored, highlight)
