@@ -18,13 +18,30 @@ FOLDS_OVER_AT = 1.5
 TOO_COARSE = 1.5
 
 
-def percent(share: float) -> str:
-    """Write a strain as the pages do, whatever its sign.
+MOST_DIGITS = 6  # after the point: a strain nearer to its limit than that is told from it by no one
 
-    >>> percent(-0.1743), percent(0.09)
-    ('17.4 %', '9 %')
+
+def percent(share: float, digits: int = 1) -> str:
+    """Write a strain as the pages do, whatever its sign, to so many digits after the point.
+
+    >>> percent(-0.1743), percent(0.09), percent(0.09004, 2)
+    ('17.4 %', '9 %', '9 %')
     """
-    return f"{abs(share) * 100:.1f}".removesuffix(".0") + " %"
+    written = f"{abs(share) * 100:.{digits}f}"
+    return written.rstrip("0").rstrip(".") + " %"
+
+
+def told_apart(share: float, limit: float) -> tuple[str, str]:
+    """Write a strain and the limit it is past, with as many digits as tell them apart.
+
+    >>> told_apart(0.0904, 0.09), told_apart(-0.09004, 0.09), told_apart(0.174, 0.09)
+    (('9.04 %', '9 %'), ('9.004 %', '9 %'), ('17.4 %', '9 %'))
+    """
+    for digits in range(1, MOST_DIGITS + 1):
+        written = percent(share, digits), percent(limit, digits)
+        if written[0] != written[1]:
+            break
+    return written
 
 
 def kept(*warnings: Caution | None) -> tuple[Caution, ...]:
@@ -42,9 +59,10 @@ def strain(largest: float, sheet: Sheet) -> Caution | None:
         if largest > 0
         else "Take it in more passes and anneal between them, or cut out wedges and weld."
     )
+    strained, limit = told_apart(largest, sheet.elongation)
     return Caution(
         "strain",
-        f"The metal {how} by {percent(largest)}, past its elongation of {percent(sheet.elongation)}.",
+        f"The metal {how} by {strained}, past its elongation of {limit}.",
         advice,
     )
 
@@ -66,10 +84,10 @@ def bend(inside_radius_mm: float, sheet: Sheet) -> Caution | None:
         )
     outside_strain = sheet.thickness_mm / (2 * inside_radius_mm + sheet.thickness_mm)
     if least_t is None and sheet.elongation is not None and outside_strain > sheet.elongation * (1 + 1e-12):
+        strained, limit = told_apart(outside_strain, sheet.elongation)
         return Caution(
             "bend",
-            f"The outside of a {{radius}} bend stretches by {percent(outside_strain)}, past the metal's "
-            f"elongation of {percent(sheet.elongation)}.",
+            f"The outside of a {{radius}} bend stretches by {strained}, past the metal's elongation of {limit}.",
             "Try the bend on an offcut first, or use a larger radius.",
             {"radius": inside_radius_mm},
         )

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 
 import pytest
 
@@ -186,6 +187,23 @@ def test_bend_tighter_than_its_least_is_warned_of(name, changes, radius_mm):
     )
     assert "bend" in codes(tighter)
     assert "bend" not in codes(wider)
+
+
+@pytest.mark.parametrize("past", [1.3, 1.004, 1.0004, 1.00001])
+def test_a_strain_is_never_written_like_the_limit_it_is_past(past):
+    """“9 %, past its elongation of 9 %” says nothing: one digit more does, and no more than that."""
+    strain = abs(worked("dome", Sheet(1.2)).edges[0].strain)
+    said = " ".join(one.say() for one in worked("dome", Sheet(1.2, elongation=strain / past)).warnings)
+    written, limit = re.search(r"by ([\d.]+) %, past its elongation of ([\d.]+) %", said).groups()
+    assert float(written) > float(limit)
+    assert max(len(one.partition(".")[2]) for one in (written, limit)) <= {1.3: 1, 1.004: 2, 1.0004: 3}.get(
+        past, 5
+    )
+    outside = 1.0 / (2 * 5.0 + 1.0)
+    bent = worked("fold", Sheet(1.0, elongation=outside / past), bend_radius_mm=5.0)
+    told = " ".join(one.say() for one in bent.warnings)
+    written, limit = re.search(r"by ([\d.]+) %, past the metal's elongation of ([\d.]+) %", told).groups()
+    assert float(written) > float(limit)
 
 
 def test_trim_that_does_not_cover_the_gap_is_warned_of():
