@@ -55,7 +55,8 @@ class PatternPaper(Document):
         self.title = f"{pattern.kind} {pattern.mark} {pattern.name}"
         sheet = Paper(imprint.paper.width_mm, imprint.paper.height_mm)
         drawing = pattern.drawing
-        self.tiling: Tiling = tiled(drawing.width, drawing.height, sheet).with_ink(ink_of(drawing))
+        whole = tiled(drawing.width, drawing.height, sheet).with_ink(ink_of(drawing))
+        self.tiling: Tiling = whole.clear_of([text.box() for text in drawing.texts()])
 
     @property
     def size_mm(self) -> tuple[float, float]:

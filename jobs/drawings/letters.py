@@ -71,6 +71,10 @@ class Box:
             and other.bottom <= self.bottom
         )
 
+    def moved(self, by: tuple[float, float]) -> Box:
+        """Return the rectangle moved right and down."""
+        return Box(self.left + by[0], self.top + by[1], self.right + by[0], self.bottom + by[1])
+
     def grown(self, by: float) -> Box:
         """Return the rectangle with a margin all round."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)

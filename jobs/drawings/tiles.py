@@ -7,15 +7,21 @@ several pages is as true as the printer and the laying of the marks.
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from jobs.drawings.letters import Box
 from jobs.drawings.marked import letter
 
 Point = tuple[float, float]
 
 A4_MM = (210.0, 297.0)
+SLIDES = (0.0, 0.04, -0.04, 0.08, -0.08, 0.12, -0.12, 0.16, 0.2, 0.24, 0.27)
+"""How far a mark may slide along its strip, in parts of the window, to stand clear of words."""
+MARK_ROOMS = (Box(-18.0, -6.0, 18.0, 5.0), Box(-4.5, -4.5, 4.5, 4.5))
+"""What a mark takes with the names of its two pages at either side, and at the least, about its middle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +96,26 @@ class Tiling:
     def marks_of(self, tile: Tile) -> tuple[Mark, ...]:
         """Return the marks that are printed on a tile."""
         return tuple(mark for mark in self.marks if tile.label in mark.between)
+
+    def clear_of(self, boxes: Sequence[Box]) -> Tiling:
+        """Return the same with each mark slid along its strip off some boxes: a cross over words hides both.
+
+        Both pages keep it at one place; where a strip has no free place a mark stays where it was.
+        """
+        tiles = {tile.label: tile for tile in self.tiles}
+        marks = tuple(self._slid(mark, tiles[mark.between[0]], boxes) for mark in self.marks)
+        return replace(self, marks=marks)
+
+    def _slid(self, mark: Mark, tile: Tile, boxes: Sequence[Box]) -> Mark:
+        (x, y), (wide, high) = mark.at, self.paper.window_mm
+        is_upright = mark.between[0][0] == mark.between[1][0]
+        share = (y - tile.top_mm) / high if is_upright else (x - tile.left_mm) / wide
+        for room, slide in itertools.product(MARK_ROOMS, SLIDES):
+            at_share = share + slide if share < 0.5 else share - slide
+            at = (x, tile.top_mm + high * at_share) if is_upright else (tile.left_mm + wide * at_share, y)
+            if not any(room.moved(at).meets(box) for box in boxes):
+                return replace(mark, at=at)
+        return mark
 
     def with_ink(self, points: Iterable[Point]) -> Tiling:
         """Return the tiles that show any of some points, and the marks that join them: the others would be white.

@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from reportlab.pdfgen.canvas import Canvas
 
 from jobs.drawings.fullsize import full_size
+from jobs.drawings.letters import Box
 from jobs.drawings.pdf import POINTS_PER_MM, draw
 from jobs.drawings.scene import Path, ends
 from jobs.drawings.tiles import Paper, Tile, tiled
+from jobs.forming import FORMS
 from tests.jobs.drawings.panels import panel
 
 POINTS_MM = 72 / 25.4
@@ -152,3 +154,34 @@ def test_pages_are_turned_where_that_takes_fewer():
 def test_what_cannot_be_cut_is_refused(width, height, paper, says):
     with pytest.raises(ValueError, match=says):
         tiled(width, height, paper)
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("paper", [Paper(), Paper(215.9, 279.4)])
+def test_marks_slide_off_words_and_stay_on_their_strips(form, paper):
+    """A cross over the words of a piece hides both."""
+    words = [
+        "2026-021.7 L Lower left rear quarter with the deep return flange and drip edge",
+        "left hand",
+        "steel 1 mm",
+    ]
+    scene = full_size(panel(form), words=words)
+    whole = tiled(scene.width, scene.height, paper)
+    slid = whole.clear_of([text.box() for text in scene.texts()])
+    wide, high = whole.paper.window_mm
+    tiles = {tile.label: tile for tile in whole.tiles}
+    for mark, before in zip(slid.marks, whole.marks, strict=True):
+        x, y = mark.at
+        cross = Box(x - 4, y - 4, x + 4, y + 4)
+        assert not [text.text for text in scene.texts() if text.box().meets(cross)]
+        assert mark.between == before.between
+        for tile in (tiles[label] for label in mark.between):
+            assert 5 < x - tile.left_mm < wide - 5
+            assert 5 < y - tile.top_mm < high - 5
+    assert len(set(slid.marks)) == len(whole.marks)
+
+
+def test_a_mark_without_a_free_place_stays():
+    whole = tiled(900, 800)
+    assert whole.clear_of([Box(-1000, -1000, 5000, 5000)]).marks == whole.marks
+    assert whole.clear_of([]).marks == whole.marks
