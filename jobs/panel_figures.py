@@ -11,12 +11,14 @@ from jobs.drawings.scene import Scene
 from jobs.drawings.section import section
 from jobs.drawings.shape import side_view
 from jobs.forming import Step, Work, explain
+from jobs.forming.figured.words import fine, num
 from jobs.formula_letters import letters_used
+from jobs.formula_sources import sources_used
 from jobs.models import Panel
 from jobs.readings import plan_of
 from shop.figures import area, figure, mass
 from shop.gauges import format_thickness
-from shop.lengths import format_angle, format_blank, format_length
+from shop.lengths import NO_BREAK, format_angle, format_blank, format_length
 from shop.models import Shop
 
 THIN_MM = 10.0
@@ -95,10 +97,14 @@ def _against(thickness_mm: float, work: Work) -> str:
 
 @dataclass(frozen=True, slots=True)
 class FiguredStep:
-    """A step of the explanation with its result in the shop's units."""
+    """A step of the explanation with its result in the shop's units.
+
+    ``plain`` is the result as the next formula takes it, where that is in another unit: millimetres, their squares.
+    """
 
     step: Step
     result: str
+    plain: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,11 +122,12 @@ class FiguredChapter:
 
 @dataclass(frozen=True, slots=True)
 class Figured:
-    """How a panel was figured: its views with the letters on them, chapter by chapter, and what the letters mean."""
+    """How a panel was figured: its views with the letters on them, chapter by chapter, letters and sources in words."""
 
     views: tuple[Scene, ...]
     chapters: tuple[FiguredChapter, ...]
     symbols: tuple[tuple[str, str], ...]
+    sources: tuple[tuple[str, str], ...]
 
 
 def figured(panel: Panel, shop: Shop) -> Figured:
@@ -129,14 +136,18 @@ def figured(panel: Panel, shop: Shop) -> Figured:
     chapters = explain(work)
     shown = tuple(
         FiguredChapter(
-            each.title, each.words, tuple(FiguredStep(step, _result(step, shop)) for step in each.steps)
+            each.title,
+            each.words,
+            tuple(FiguredStep(step, _result(step, shop), _plain(step, shop)) for step in each.steps),
         )
         for each in chapters
     )
+    steps = [step for each in chapters for step in each.steps]
     return Figured(
         _views(work, panel, shop),
         shown,
-        letters_used(panel.form, [step for each in chapters for step in each.steps]),
+        letters_used(panel.form, steps),
+        sources_used(steps),
     )
 
 
@@ -166,7 +177,20 @@ def _result(step: Step, shop: Shop) -> str:
             return format_angle(step.value)
         case "kg":
             return mass(step.value, shop.units)
+        case "figure":
+            return fine(step.value)
         case "share":
             return f"{figure(step.value * 100, 1)} %"
         case _:
-            return figure(step.value, 0 if step.value == int(step.value) else 3)
+            return figure(step.value, 0 if step.value == int(step.value) else 4)
+
+
+def _plain(step: Step, shop: Shop) -> str:
+    """A result in the millimetres of the formulas, where the shop's unit is another."""
+    if step.unit == "mm2":
+        return f"{num(step.value)}{NO_BREAK}mm²"
+    if shop.units == "mm":
+        return ""
+    if step.unit == "kg":
+        return f"{fine(step.value)}{NO_BREAK}kg"
+    return f"{num(step.value)}{NO_BREAK}mm" if step.unit.startswith("mm") else ""

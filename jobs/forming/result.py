@@ -147,7 +147,8 @@ class Step:
     """One line of "how this was figured": what it is, its formula, and the panel's own figures in it.
 
     ``value`` is in the unit that ``unit`` names: ``mm`` as a tape reads it, ``mm fine`` as a gauge does, ``mm up``
-    (never to be read as less), ``mm2``, ``rad``, ``kg``, ``share`` (a fraction, read as a percentage) or ``1``.
+    (never to be read as less), ``mm2``, ``rad``, ``kg``, ``share`` (a fraction, read as a percentage), ``1`` (a count or
+    a factor) or ``figure`` (one that is only reckoned with).
     ``words`` say it plainly; ``source`` names what it rests on.
     """
 

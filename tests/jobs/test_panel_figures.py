@@ -10,12 +10,14 @@ from django.urls import reverse
 from jobs.drawings.scene import Text, leaves
 from jobs.forming import FORMS, Marking, Sheet, build, work_out
 from jobs.formula_letters import letters_used
+from jobs.formula_sources import sources_used
 from jobs.panel_figures import figured, figures_of
 from jobs.panels import save_panel, work_of
 from shop.lengths import format_angle, format_length
 from shop.models import Shop
 from tests.conftest import ARCH
 from tests.jobs.forming.strategies import steps_of
+from tests.jobs.forming.test_explanations import CHANGES, example
 
 
 def test_the_figures_are_the_shapes_own(panel, shop):
@@ -94,11 +96,10 @@ def test_the_letters_of_the_formulas_are_explained(panel, shop, shaper_client):
     assert "R<sub>mid</sub>" in page
 
 
-@pytest.mark.parametrize("form", FORMS)
-def test_every_single_letter_of_every_form_is_explained(form):
+@pytest.mark.parametrize(("form", "changes"), CHANGES)
+def test_every_single_letter_of_every_form_is_explained(form, changes):
     """Words such as flat or width explain themselves; a letter does not."""
-    shape = build(form, {one.name: one.example for one in FORMS[form].dimensions})
-    steps = steps_of(work_out(shape, Sheet(1.2), Marking()))
+    steps = steps_of(example(form, changes))
     named = {letter for letter, _ in letters_used(form, steps)}
     written = {
         name
@@ -106,6 +107,31 @@ def test_every_single_letter_of_every_form_is_explained(form):
         for name in re.findall(r"(?<!\w)[^\W\d_](?:_[A-Za-z]+|₀|₁)?(?![^\W²])", step.formula)
     }
     assert written - {"π", "Σ", "²"} <= named
+
+
+@pytest.mark.parametrize(("form", "changes"), CHANGES)
+def test_every_source_is_said_in_a_sentence(form, changes):
+    steps = steps_of(example(form, changes))
+    said = dict(sources_used(steps))
+    for step in steps:
+        source = step.source.replace("'", "’")
+        assert not source or any(name in source for name in said), source
+    assert ("our own way" in said) == any("our own way" in step.source for step in steps)
+
+
+def test_a_result_stands_in_the_formulas_millimetres_too_where_the_shop_has_others(
+    panel, owner, shop, shaper_client
+):
+    """25.4 + 0.8 is 26.2: a shop that reads 1 1/32 in there can follow it only by the millimetres."""
+    where = reverse("panel-figured", args=[panel.job.number, panel.position])
+    page = unescape(shaper_client.get(where).content.decode())
+    assert re.search(r"dm²</b> <span class=\"figured-plain quiet\">[\d.]+\u00a0mm²", page)
+    assert "25.3\u00a0mm</span>" not in page
+    shop.units = "in"
+    shop.save()
+    page = unescape(shaper_client.get(where).content.decode())
+    assert '<b>1 in</b> <span class="figured-plain quiet">25.3\u00a0mm</span>' in page
+    assert "1\u00a0rad is 57.3°" in page
 
 
 @pytest.mark.parametrize("hand", ["left", "right"])
@@ -210,9 +236,18 @@ def test_every_figure_on_a_panels_page_is_written_where_it_is_figured_as_it_is_t
         lengths = [
             one.from_edge_mm,
             one.edge_length_mm,
-            one.spacing_mm,
+            *([one.spacing_mm] if one.gathers > 1 else []),
             *([one.height_mm] if one.height_mm else []),
         ]
         for length_mm in lengths:
             assert format_length(length_mm, units) in told, one
         assert format_angle(one.section_angle_rad) in told
+
+
+def test_letters_within_the_words_are_set_low_as_in_the_formulas(panel, owner, shop, shaper_client):
+    panel.form, panel.dimensions = "dome", {one.name: one.example for one in FORMS["dome"].dimensions}
+    save_panel(panel, owner)
+    page = shaper_client.get(
+        reverse("panel-figured", args=[panel.job.number, panel.position])
+    ).content.decode()
+    assert "H<sub>j</sub> is that of the pass before" in page

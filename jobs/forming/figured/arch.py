@@ -5,10 +5,18 @@ from __future__ import annotations
 from functools import partial
 
 from jobs.forming.arch import Arch
-from jobs.forming.figured.flange import flange_pass, radius_steps, section_chapter, signs, thickness_step
+from jobs.forming.figured.arch_blank import rectangle_steps, web_step
+from jobs.forming.figured.flange import (
+    flange_pass,
+    outside_face,
+    radius_steps,
+    section_chapter,
+    signs,
+    thickness_step,
+)
 from jobs.forming.figured.passes import pass_chapters
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
-from jobs.forming.figured.words import chapter, deg, num, rad, step
+from jobs.forming.figured.words import CUT_OUT, LET_IN, chapter, deg, num, rad, step
 from jobs.forming.flange import Flange
 from jobs.forming.result import Chapter, Step, Work
 
@@ -30,6 +38,8 @@ def arch_chapters(arch: Arch, work: Work) -> tuple[Chapter, ...]:
                 f"|{num(shape.flat_edge_radius_mm)} − {num(shape.flat_edge_radius_by_area_mm)}|",
                 "|F − F_A|",
             ),
+            web_step(arch, shape),
+            *rectangle_steps(arch, shape, work),
         ),
         chapter(
             "The metal",
@@ -41,12 +51,16 @@ def arch_chapters(arch: Arch, work: Work) -> tuple[Chapter, ...]:
                 f"{deg(arch.turn_rad)} × (1 − cos {deg(arch.bend_angle_rad)})",
                 work.gather_angle_rad + work.stretch_angle_rad,
                 "rad",
-                words="All the wedges one would have to cut out or let in: the shape's own measure of the work.",
+                words=LET_IN if arch.stretch else CUT_OUT,
                 source="gauss",
             ),
         ),
-        sheet_chapter(work),
-        *pass_chapters(work, partial(flange_pass, shape, arch.turn_rad)),
+        sheet_chapter(work, "longer side of the flat", "shorter side of the flat"),
+        *pass_chapters(
+            work,
+            partial(flange_pass, shape, arch.turn_rad),
+            outside_face(shape, arch.turn_rad, work.sheet),
+        ),
     )
 
 

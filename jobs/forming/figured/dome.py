@@ -5,17 +5,11 @@ from __future__ import annotations
 from functools import partial
 
 from jobs.forming.dome import Dome
-from jobs.forming.figured.passes import (
-    Worked,
-    band_angle,
-    band_angles,
-    band_height,
-    band_place,
-    pass_chapters,
-    wedge,
-)
+from jobs.forming.figured.bands import BORDERS, band_angle, band_angles, band_height, band_place
+from jobs.forming.figured.passes import Worked, line_length, pass_chapters, wedge
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
-from jobs.forming.figured.words import chapter, deg, num, rad, step
+from jobs.forming.figured.words import CUT_OUT, chapter, deg, num, rad, step
+from jobs.forming.method import kept_in_the_flat
 from jobs.forming.result import Chapter, Step, Work
 
 
@@ -42,23 +36,42 @@ def dome_chapters(dome: Dome, work: Work) -> tuple[Chapter, ...]:
         ),
         _flat(dome, work),
         _metal(dome, work),
-        sheet_chapter(work),
-        *pass_chapters(work, partial(_pass, dome)),
+        sheet_chapter(work, "disc", "disc"),
+        *pass_chapters(
+            work,
+            partial(_pass, dome),
+            ("2π · t/2 · sin α", f"2 × π × {num(work.sheet.thickness_mm)} / 2 × sin {deg(dome.angle_rad)}"),
+        ),
     )
+
+
+def _disc(dome: Dome) -> tuple[str, str]:
+    """Return letter and figure of the radius of the disc it is made from."""
+    return ("a", num(dome.rim_mm)) if dome.is_stretched else ("s", num(dome.developed_mm))
 
 
 def _flat(dome: Dome, work: Work) -> Chapter:
     rim, height = num(dome.rim_mm), num(dome.height_mm)
-    kept = (
-        step("Disc, rim kept", "2 a", f"2 × {rim}", 2 * dome.rim_mm,
-             words="The middle is stretched up, the rim stays as long as it is.")
-        if dome.is_stretched
-        else step("Disc, lengths kept", "2 R α", f"2 × {num(dome.radius_mm)} × {rad(dome.angle_rad)}",
-                  2 * dome.developed_mm, words="From rim to rim over the top, laid flat.")
-    )  # fmt: skip
+    letter, disc = _disc(dome)
     return chapter(
         "The flat",
-        kept,
+        None
+        if dome.is_stretched
+        else step(
+            "From top to rim along the ball",
+            "s = R α",
+            f"{num(dome.radius_mm)} × {rad(dome.angle_rad)}",
+            dome.developed_mm,
+        ),
+        step(
+            f"Disc, {kept_in_the_flat(work)}",
+            f"2 {letter}",
+            f"2 × {disc}",
+            2 * dome.disc_mm,
+            words="As wide as the rim: the middle is stretched up, the rim stays as long as it is."
+            if dome.is_stretched
+            else "From rim to rim over the top, laid flat: its rim is gathered in.",
+        ),
         step(
             "Disc, area kept",
             "2 √(a² + h²)",
@@ -77,15 +90,15 @@ def _flat(dome: Dome, work: Work) -> Chapter:
 
 def _metal(dome: Dome, work: Work) -> Chapter:
     rim, height, edge = num(dome.rim_mm), num(dome.height_mm), work.edges[0]
-    disc = num(dome.disc_mm)
+    letter, disc = _disc(dome)
     return chapter(
         "The metal",
         step("Finished area", "π (a² + h²)", f"π × ({rim}² + {height}²)", work.finished_area_mm2, "mm2",
              source="area of a spherical cap"),
-        step("Flat area, rim kept" if dome.is_stretched else "Flat area, lengths kept",
-             "π a²" if dome.is_stretched else "π (R α)²", f"π × {disc}²", work.flat_area_by_length_mm2, "mm2"),
+        step(f"Flat area, {kept_in_the_flat(work)}", f"π {letter}²", f"π × {disc}²",
+             work.flat_area_by_length_mm2, "mm2"),
         moved(work),
-        step("Rim, flat", "2π · radius of the disc", f"2 × π × {disc}", edge.flat_length_mm),
+        step("Rim, flat", f"2π {letter}", f"2 × π × {disc}", edge.flat_length_mm),
         step("Rim, finished", "2π a", f"2 × π × {rim}", edge.finished_length_mm),
         *_edge(dome, work),
         step(
@@ -94,7 +107,7 @@ def _metal(dome: Dome, work: Work) -> Chapter:
             f"360° × (1 − cos {deg(dome.angle_rad)})",
             work.gather_angle_rad + work.stretch_angle_rad,
             "rad",
-            words="All the wedges one would have to cut out of the disc: the shape's own measure of the work.",
+            words=CUT_OUT,
             source="gauss",
         ),
     )  # fmt: skip
@@ -103,7 +116,7 @@ def _metal(dome: Dome, work: Work) -> Chapter:
 def _edge(dome: Dome, work: Work) -> tuple[Step, ...]:
     thickness, rim, edge = num(work.sheet.thickness_mm), num(dome.rim_mm), work.edges[0]
     if not dome.is_stretched:
-        at_rim = step("Thickness at the rim", "t R α / a", f"{thickness} × {num(dome.developed_mm)} / {rim}",
+        at_rim = step("Thickness at the rim", "t s / a", f"{thickness} × {num(dome.developed_mm)} / {rim}",
                       edge.thickness_mm, "mm fine", words="The top stays as the sheet was.", source="volume")  # fmt: skip
         return edge_steps(work, edge, at_rim)
     height = num(dome.height_mm)
@@ -111,16 +124,25 @@ def _edge(dome: Dome, work: Work) -> tuple[Step, ...]:
         step("Thickness, spread evenly", "t a² / (a² + h²)",
              f"{thickness} × {rim}² / ({rim}² + {height}²)", edge.thickness_mm, "mm fine",
              words="As if every part were stretched alike; where you stretch more it is thinner.", source="volume"),
+        step("Most stretched, from the middle towards the rim", "(h / a)²", f"({height} / {rim})²",
+             (dome.height_mm / dome.rim_mm) ** 2, "share",
+             words="At the rim, where the metal cannot widen: all of it goes into length."),
     )  # fmt: skip
 
 
-def _pass(dome: Dome, work: Work, done: Worked) -> tuple[Step, ...]:
+def _pass(dome: Dome, work: Work, done: Worked) -> tuple[Step | None, ...]:
     inner, outer = band_angles(work, done, dome.angle_rad)
+    letter, _ = _disc(dome)
     return (
-        *band_place(work, done, dome.disc_mm, "(disc / 2)", "middle"),
+        *band_place(work, done, dome.disc_mm, letter, "middle"),
+        line_length(done, "2π · from the middle", f"2 × π × {num(done.each.from_start_mm)}"),
         band_angle(work, done, "α", dome.angle_rad),
         wedge(
-            work, done, "c_k = 2π (cos inner − cos outer)", f"2 × π × (cos {deg(inner)} − cos {deg(outer)})"
+            work,
+            done,
+            "c_k = 2π (cos inner − cos outer)",
+            f"360° × (cos {deg(inner)} − cos {deg(outer)})",
+            BORDERS,
         ),
-        band_height(work, done, dome.height_mm, "h"),
+        *band_height(work, done, "α", (letter, dome.disc_mm), ("h", dome.height_mm)),
     )

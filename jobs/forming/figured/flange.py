@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from jobs.forming.arcs import versine
-from jobs.forming.figured.passes import Worked, wedge
+from jobs.forming.figured.passes import OUR_WAY, Worked, line_length, wedge
 from jobs.forming.figured.words import chapter, deg, num, rad, step
 from jobs.forming.flange import Flange
 from jobs.forming.result import Chapter, Step, Work
@@ -17,11 +17,9 @@ def signs(shape: Flange) -> tuple[str, str]:
     return ("−", "+") if shape.sign > 0 else ("+", "−")
 
 
-def section_chapter(shape: Flange, sheet: Sheet) -> Chapter:
-    """Return the steps from the dimensions typed to the section's lengths and radii."""
-    minus, _ = signs(shape)
-    phi, rho, thickness = deg(shape.bend_angle_rad), num(shape.bend_radius_mm), num(sheet.thickness_mm)
-    outside_mm = shape.middle_radius_mm + shape.sign * sheet.thickness_mm / 2
+def section_chapter(shape: Flange, sheet: Sheet, *, curved: bool = True) -> Chapter:
+    """Return the steps from the dimensions typed to the section's lengths, and to its radii where it is curved."""
+    rho, thickness = num(shape.bend_radius_mm), num(sheet.thickness_mm)
     return chapter(
         "The section",
         step(
@@ -31,19 +29,7 @@ def section_chapter(shape: Flange, sheet: Sheet) -> Chapter:
             shape.bend_radius_mm,
             words="Lengths are kept at the middle of the sheet, so everything is figured there.",
         ),
-        step(
-            "Radius of the curve at the middle of the sheet",
-            f"R_mid = R_out {minus} t/2",
-            f"{num(outside_mm)} {minus} {thickness} / 2",
-            shape.middle_radius_mm,
-        ),
-        step(
-            "Radius of the start line",
-            f"R₀ = R_mid {minus} ρ sin φ",
-            f"{num(shape.middle_radius_mm)} {minus} {rho} × sin {phi}",
-            shape.start_radius_mm,
-            words="Where the bend begins, seen from above.",
-        ),
+        *(_curve(shape, sheet) if curved else ()),
         step(
             "Start line to stop line (bend allowance)",
             "ρ φ",
@@ -58,6 +44,27 @@ def section_chapter(shape: Flange, sheet: Sheet) -> Chapter:
             "s_e = ρ φ + L",
             f"{num(shape.bend_mm)} + {num(shape.straight_mm)}",
             shape.developed_mm,
+        ),
+    )
+
+
+def _curve(shape: Flange, sheet: Sheet) -> tuple[Step, ...]:
+    minus, _ = signs(shape)
+    middle, rho = num(shape.middle_radius_mm), num(shape.bend_radius_mm)
+    outside_mm = shape.middle_radius_mm + shape.sign * sheet.thickness_mm / 2
+    return (
+        step(
+            "Radius of the curve at the middle of the sheet",
+            f"R_mid = R_out {minus} t/2",
+            f"{num(outside_mm)} {minus} {num(sheet.thickness_mm)} / 2",
+            shape.middle_radius_mm,
+        ),
+        step(
+            "Radius of the start line",
+            f"R₀ = R_mid {minus} ρ sin φ",
+            f"{middle} {minus} {rho} × sin {deg(shape.bend_angle_rad)}",
+            shape.start_radius_mm,
+            words="Where the bend begins, seen from above.",
         ),
     )
 
@@ -99,11 +106,12 @@ def radius_steps(shape: Flange) -> tuple[Step, ...]:
             words="If the metal only bent, without growing or shrinking along the section.",
         ),
         step(
-            "How far the section reaches from the start line, added up along it",
+            "Reach of the section, added up along it",
             "A_r = ρ² (1 − cos φ) + L ρ sin φ + L² cos φ / 2",
             f"{rho}² × (1 − cos {phi}) + {straight} × {rho} × sin {phi} + {straight}² × cos {phi} / 2",
             shape.reach_area_mm2,
             "mm2",
+            words="Each short piece of the section, times how far out from the start line it comes to stand.",
         ),
         step(
             "Flange for each radian of turn",
@@ -111,7 +119,7 @@ def radius_steps(shape: Flange) -> tuple[Step, ...]:
             f"{start} × {developed} {plus} {num(shape.reach_area_mm2)}",
             per_turn,
             "mm2",
-            words="Every strip of the flange is as long as its own radius makes it.",
+            words="Each strip round the flange is as long, for a radian (57.3°), as its own radius; all strips together.",
             source="pappus",
         ),
         step(
@@ -137,7 +145,7 @@ def thickness_step(shape: Flange, work: Work, name: str) -> Step:
     )
 
 
-def flange_pass(shape: Flange, turn_rad: float, work: Work, done: Worked) -> tuple[Step, ...]:
+def flange_pass(shape: Flange, turn_rad: float, work: Work, done: Worked) -> tuple[Step | None, ...]:
     """Return line, angle and wedge of one pass of a flange."""
     each, count, phi = done.each, len(work.passes), deg(shape.bend_angle_rad)
     share = f"{phi} × ({each.number} − 1 / 2) / ({count} − 1)"
@@ -148,6 +156,7 @@ def flange_pass(shape: Flange, turn_rad: float, work: Work, done: Worked) -> tup
             f"{num(shape.bend_mm)} × ({each.number} − 1) / ({count} − 1)",
             each.from_start_mm,
             words="Lines equally spaced from start to stop." if each.number == 1 else "",
+            source=OUR_WAY,
         ),
         step(
             "Line, from the edge",
@@ -155,6 +164,7 @@ def flange_pass(shape: Flange, turn_rad: float, work: Work, done: Worked) -> tup
             f"{num(shape.developed_mm)} − {num(each.from_start_mm)}",
             each.from_edge_mm,
         ),
+        _line_length(shape, turn_rad, done),
         step(
             "Section angle then",
             "φ_k = φ" if done.last else "φ_k = φ (k − 1/2) / (m − 1)",
@@ -162,6 +172,7 @@ def flange_pass(shape: Flange, turn_rad: float, work: Work, done: Worked) -> tup
             each.section_angle_rad,
             "rad",
             words="The lines at both ends turn half as far as those between." if each.number == 1 else "",
+            source="" if done.last else OUR_WAY,
         ),
         wedge(
             work,
@@ -169,4 +180,21 @@ def flange_pass(shape: Flange, turn_rad: float, work: Work, done: Worked) -> tup
             "c_k = θ (cos φ_j − cos φ_k)",
             f"{deg(turn_rad)} × (cos {deg(done.angle_before_rad)} − cos {deg(each.section_angle_rad)})",
         ),
+    )
+
+
+def _line_length(shape: Flange, turn_rad: float, done: Worked) -> Step | None:
+    _, plus = signs(shape)
+    return line_length(
+        done,
+        f"θ (R₀ {plus} from the start line)",
+        f"{rad(turn_rad)} × ({num(shape.start_radius_mm)} {plus} {num(done.each.from_start_mm)})",
+    )
+
+
+def outside_face(shape: Flange, turn_rad: float, sheet: Sheet) -> tuple[str, str]:
+    """Return formula and figures of what a tape on the outside face of the finished edge reads more, or less."""
+    return (
+        "θ · t/2 · sin φ",
+        f"{rad(turn_rad)} × {num(sheet.thickness_mm)} / 2 × sin {deg(shape.bend_angle_rad)}",
     )

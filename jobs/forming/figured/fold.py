@@ -15,9 +15,15 @@ def fold_chapters(fold: Fold, work: Work) -> tuple[Chapter, ...]:
     """Return bend, flat, metal and sheet of a fold."""
     return (
         chapter("The bend", _neutral(fold, work), _allowance(fold, work), _used(fold, work)),
-        chapter("The flat", _length(fold, work), *_bends(fold, work), _flat_area(fold, work)),
+        chapter(
+            "The flat",
+            _straights(fold, work),
+            _length(fold, work),
+            *_bends(fold, work),
+            _flat_area(fold, work),
+        ),
         chapter("The metal", *_metal(fold, work)),
-        sheet_chapter(work),
+        sheet_chapter(work, "length laid flat", "width"),
     )
 
 
@@ -70,33 +76,52 @@ def _used(fold: Fold, work: Work) -> Step | None:
     )
 
 
-def _length(fold: Fold, work: Work) -> Step:
-    legs, allowance_mm = " + ".join(num(leg_mm) for leg_mm in fold.leg_mm), work.bend_allowance_mm or 0.0
+def _used_mm(fold: Fold, work: Work) -> float:
+    """Return what a bend uses up of each leg beside it: nothing where legs are measured straight."""
     if fold.measured != OUTSIDE:
-        formula, figures = "Σ legs + n · allowance", f"{legs} + {fold.bends} × {num(allowance_mm)}"
-    else:
-        used = num(setback(fold.bend_radius_mm, work.sheet.thickness_mm, fold.bend_angle_rad))
-        formula = "Σ legs − n (2 u − allowance)"
-        figures = f"{legs} − {fold.bends} × (2 × {used} − {num(allowance_mm)})"
-    return step("Length laid flat", formula, figures, work.flat_length_mm or 0.0)
+        return 0.0
+    return setback(fold.bend_radius_mm, work.sheet.thickness_mm, fold.bend_angle_rad)
+
+
+def _straights(fold: Fold, work: Work) -> Step:
+    legs, used_mm = " + ".join(num(leg_mm) for leg_mm in fold.leg_mm), _used_mm(fold, work)
+    return step(
+        "Straight parts together",
+        "Σ legs − 2 n u" if used_mm else "Σ legs",
+        f"{legs} − 2 × {fold.bends} × {num(used_mm)}" if used_mm else legs,
+        math.fsum(fold.straights(work.sheet)),
+        words="Each bend uses up some of the leg before it and of the leg after it." if used_mm else "",
+    )
+
+
+def _length(fold: Fold, work: Work) -> Step:
+    straight_mm, allowance_mm = math.fsum(fold.straights(work.sheet)), work.bend_allowance_mm or 0.0
+    return step(
+        "Length laid flat",
+        "straight parts + n · allowance",
+        f"{num(straight_mm)} + {fold.bends} × {num(allowance_mm)}",
+        work.flat_length_mm or 0.0,
+    )
 
 
 def _bends(fold: Fold, work: Work) -> list[Step]:
     """Return where the middle of each bend lies, from the edge of the first leg."""
-    allowance_mm, run_mm, steps = work.bend_allowance_mm or 0.0, 0.0, []
-    for number, (line, straight_mm) in enumerate(
-        zip(work.lines, fold.straights(work.sheet), strict=False), start=1
-    ):
-        before = f"{num(run_mm)} + " if number > 1 else ""
+    allowance, used_mm, steps, before_mm = num(work.bend_allowance_mm or 0.0), _used_mm(fold, work), [], 0.0
+    for number, (line, leg_mm) in enumerate(zip(work.lines, fold.leg_mm, strict=False), start=1):
+        times = "" if number == 1 else "2 "
+        less = f" − {times.replace(' ', ' × ')}{num(used_mm)}" if used_mm else ""
+        letters = f" − {times}u" if used_mm else ""
         steps.append(
             step(
                 f"Middle of bend {number}, from the first edge",
-                "what lies before + straight part + allowance / 2",
-                f"{before}{num(straight_mm)} + {num(allowance_mm)} / 2",
+                f"leg{letters} + allowance / 2" if number == 1 else f"bend before + leg{letters} + allowance",
+                f"{num(leg_mm)}{less} + {allowance} / 2"
+                if number == 1
+                else f"{num(before_mm)} + {num(leg_mm)}{less} + {allowance}",
                 line.from_start_mm,
             )
         )
-        run_mm += straight_mm + allowance_mm
+        before_mm = line.from_start_mm
     return steps
 
 
@@ -121,7 +146,7 @@ def _metal(fold: Fold, work: Work) -> tuple[Step, ...]:
             f"{num(fold.width_mm)} × ({num(straight_mm)} + {fold.bends} × {turn} × ({radius} + {thickness} / 2))",
             work.finished_area_mm2,
             "mm2",
-            words="At the middle of the sheet.",
+            words="At the middle of the sheet, which each bend passes at r + t/2.",
         ),
         step(
             "Thinnest, in the bends",

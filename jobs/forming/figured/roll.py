@@ -32,5 +32,5 @@ def roll_chapters(roll: Roll, work: Work) -> tuple[Chapter, ...]:
                 words="It is curved one way only: no metal is moved.",
             ),
         ),
-        sheet_chapter(work),
+        sheet_chapter(work, "length laid flat", "width"),
     )

@@ -5,10 +5,16 @@ from __future__ import annotations
 from functools import partial
 
 from jobs.forming.arcs import QUARTER
-from jobs.forming.figured.flange import flange_pass, radius_steps, section_chapter, thickness_step
+from jobs.forming.figured.flange import (
+    flange_pass,
+    outside_face,
+    radius_steps,
+    section_chapter,
+    thickness_step,
+)
 from jobs.forming.figured.passes import pass_chapters
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
-from jobs.forming.figured.words import chapter, deg, num, rad, step
+from jobs.forming.figured.words import CUT_OUT, chapter, deg, num, rad, step
 from jobs.forming.flange import Flange
 from jobs.forming.result import Chapter, Step, Work
 from jobs.forming.tray import Tray
@@ -20,11 +26,11 @@ def tray_chapters(tray: Tray, work: Work) -> tuple[Chapter, ...]:
     """Return section, flat, metal, sheet and passes of a tray."""
     shape = tray.flange(work.sheet)
     return (
-        section_chapter(shape, work.sheet),
+        section_chapter(shape, work.sheet, curved=bool(tray.corners)),
         _flat(tray, shape, work),
         _metal(tray, shape, work),
-        sheet_chapter(work),
-        *pass_chapters(work, partial(flange_pass, shape, QUARTER)),
+        sheet_chapter(work, "whole flat, length", "whole flat, width"),
+        *pass_chapters(work, partial(flange_pass, shape, QUARTER), outside_face(shape, QUARTER, work.sheet)),
     )
 
 
@@ -39,8 +45,8 @@ def _flat(tray: Tray, shape: Flange, work: Work) -> Chapter:
         "The flat",
         step(
             "From the outside in to the start line",
-            "e = t/2 + R_mid − R₀",
-            f"{num(work.sheet.thickness_mm)} / 2 + {num(shape.middle_radius_mm)} − {num(shape.start_radius_mm)}",
+            "e = t/2 + ρ sin φ",
+            f"{num(work.sheet.thickness_mm)} / 2 + {num(shape.bend_radius_mm)} × sin {deg(tray.bend_angle_rad)}",
             inset_mm,
         ),
         _whole(tray, "Whole flat, length", tray.length_mm, ENDS, inset_mm, shape.developed_mm),
@@ -76,12 +82,14 @@ def _flat_area(tray: Tray, shape: Flange, work: Work) -> Step:
     width = num(tray.width_mm + _flanges(tray, SIDES) * grows_mm)
     rounded = f" − {tray.corners} × (1 − π / 4) × {num(shape.flat_edge_radius_mm)}²" if tray.corners else ""
     return step(
-        "Flat area, lengths kept",
+        "Flat area, lengths kept" if tray.corners else "Area, flat and finished",
         "length · width" + (" − n (1 − π/4) F²" if tray.corners else ""),
         f"{length} × {width}{rounded}",
         work.flat_area_by_length_mm2,
         "mm2",
-        words="The rectangle, less what its rounded corners lack." if tray.corners else "",
+        words="The whole flat, less what its rounded corners lack."
+        if tray.corners
+        else "Its flanges are straight bends: no metal is moved.",
     )
 
 
@@ -111,7 +119,7 @@ def _metal(tray: Tray, shape: Flange, work: Work) -> Chapter:
             f"{tray.corners} × 90° × (1 − cos {deg(tray.bend_angle_rad)})",
             work.gather_angle_rad,
             "rad",
-            words="All the wedges one would have to cut out: the shape's own measure of the work.",
+            words=CUT_OUT,
             source="gauss",
         ),
     )

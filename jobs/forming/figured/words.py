@@ -8,14 +8,19 @@ from jobs.forming.result import Chapter, Step
 
 BY_LAW = {"pappus": "Pappus–Guldin", "gauss": "Gauss–Bonnet: total curvature", "volume": "constant volume"}
 
+CUT_OUT = "All the wedges one would have to cut out of the flat instead: the shape's own measure of the work."
+LET_IN = "All the wedges one would have to let into the flat instead: the shape's own measure of the work."
+CUT_OUT_HERE = "What one would have to cut out of the sheet instead, all the wedges of this pass together."
+LET_IN_HERE = "What one would have to let into the sheet instead, all the wedges of this pass together."
+
 
 def deg(angle_rad: float) -> str:
-    """Write an angle in degrees.
+    """Write an angle in degrees, to five digits that count: a slight one is multiplied by much.
 
-    >>> deg(math.pi / 2)
-    '90°'
+    >>> deg(math.pi / 2), deg(0.0443787)
+    ('90°', '2.5427°')
     """
-    return f"{round(math.degrees(angle_rad), 2):.6g}°"
+    return f"{math.degrees(angle_rad):.5g}°"
 
 
 def rad(angle_rad: float) -> str:
@@ -48,6 +53,18 @@ def fine(value: float) -> str:
     decimals = max(0, 4 - math.floor(math.log10(abs(value)))) if value else 0
     text = f"{value:.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def less(larger: float, smaller: float) -> str:
+    """Write a difference with as many decimals as four digits of it need.
+
+    >>> less(76.4409, 60), less(300.0002, 300)
+    ('76.44 − 60', '300.0002 − 300')
+    """
+    apart = larger - smaller
+    decimals = max(2, 3 - math.floor(math.log10(apart))) if apart > 0 else 2
+    written = (f"{value:.{min(decimals, 10)}f}".rstrip("0").rstrip(".") for value in (larger, smaller))
+    return " − ".join(written)
 
 
 def step(

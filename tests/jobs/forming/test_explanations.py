@@ -6,7 +6,7 @@ import re
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 
-from jobs.forming import FORMS, Correction, Marking, Sheet, Work, build, explain, work_out
+from jobs.forming import FORMS, Correction, Marking, Sheet, Work, build, explain, values, work_out
 from jobs.forming.correction import PassTaken
 from tests.jobs.forming.strategies import forms, markings, sheets, steps_of, work_or_none
 
@@ -23,6 +23,10 @@ CHANGES = [
     ("arch", {"stretch": True, "bend_angle_rad": 1.0}),
     ("arch", {"bend_angle_rad": 2.0}),
     ("arch", {"web_mm": 60.0}),
+    ("arch", {"turn_rad": 1.0, "web_mm": 60.0}),
+    ("arch", {"turn_rad": 2.0}),
+    ("arch", {"turn_rad": 4.0}),
+    ("arch", {"stretch": True, "turn_rad": 0.4, "web_mm": 40.0}),
     ("sweep", {}),
     ("sweep", {"flat_mm": 0.0}),
     ("sweep", {"drop_mm": 0.0}),
@@ -32,6 +36,7 @@ CHANGES = [
     ("crown", {}),
     ("crown", {"method": "stretch"}),
     ("crown", {"length_height_mm": 0.0}),
+    ("crown", {"width_height_mm": 0.0}),
     ("dome", {}),
     ("dome", {"method": "stretch"}),
     ("roll", {}),
@@ -108,6 +113,94 @@ def test_figures_of_any_panel_come_to_their_value_as_far_as_their_digits_go(form
         ), step
 
 
+CONSTANTS = {1, 2, 4, 0.65, 0.5, 90, 360, 1e6, math.pi / 2}
+
+
+def typed(work: Work) -> set[float]:
+    """What a person typed, or what stands under the settings, as lengths, degrees and radians."""
+    found = {work.sheet.thickness_mm, work.sheet.density_kg_m3 / 1000, work.marking.trim_mm,
+             work.marking.gather_mm, work.marking.die_width_mm}  # fmt: skip
+    for value in values(work.form).values():
+        for one in value if isinstance(value, tuple | list) else (value,):
+            if isinstance(one, int | float):
+                found |= {float(one), math.degrees(one), math.degrees(one / 2)}
+    return found
+
+
+def counts(work: Work) -> set[int]:
+    """Numbers of passes, bands, gathered corners and bends."""
+    most = max(len(work.passes), len(getattr(work.form, "leg_mm", ())), getattr(work.form, "corners", 0))
+    return set(range(most + 1))
+
+
+def is_among(number: float, known: set[float]) -> bool:
+    return any(math.isclose(number, one, rel_tol=2e-4, abs_tol=0.0051) for one in known)
+
+
+@pytest.mark.parametrize(("name", "changes"), CHANGES)
+def test_no_figure_comes_from_nowhere(name, changes):
+    """Each number of a formula was typed, or is what a line above came to; only sums over all passes look ahead."""
+    work = example(name, changes)
+    steps = steps_of(work)
+    known = typed(work) | CONSTANTS | counts(work)
+    everything = known | {one for step in steps for one in (step.value, math.degrees(step.value))}
+    for step in steps:
+        ahead = "Σ c_k l_k" in step.formula or "H_m" in step.formula
+        plain = step.figures.replace("10⁶", "1000000").replace("log₁₀", "log")
+        for number in NUMBER.finditer(plain):
+            found = is_among(float(number.group()), everything if ahead else known)
+            borders = "outer" in step.formula  # of a band: so many parts of the whole angle
+            assert found or borders, f"{number.group()} in {step.name}: {step.figures}"
+        known |= {step.value, math.degrees(step.value), math.degrees(step.value / 2)}
+
+
+@pytest.mark.parametrize(("name", "changes"), CHANGES)
+def test_what_is_not_done_is_not_spoken_of(name, changes):
+    work = example(name, changes)
+    said = " ".join(
+        f"{chapter.title} {chapter.words} "
+        + " ".join(f"{step.name} {step.formula} {step.words} {step.source}" for step in chapter.steps)
+        for chapter in explain(work)
+    ).replace("Hours of gathering", "Hours")
+    if not work.passes:
+        for word in ("Gather angle", "between them", "move metal", "wedge"):
+            assert word not in said, word
+    elif work.edges[0].take_up_mm < 0:
+        assert not re.search(r"[Gg]athers\b|one gather|lose|cut out|takes /|more area", said)
+        assert {"Stretches", "let into", "gains"} <= {*re.findall(r"Stretches|let into|gains", said)}
+    elif work.stretch_angle_rad:
+        assert "lengths kept" not in said
+        assert "kept" in said
+    else:
+        assert not re.search(r"[Ss]tretches\b|to gain|let into|less area|edges kept|rim kept", said)
+
+
+def test_the_tape_on_the_outside_face_is_told_where_it_can_tell():
+    told = {step.name: step for step in steps_of(example("dome", {}))}
+    assert told["More on the outside face"].figures == "2 × π × 1.2 / 2 × sin 43.603°"
+    inwards = {step.name for step in steps_of(example("arch", {"stretch": True}))}
+    assert "Less on the outside face" in inwards
+    assert not {name for name in told if "outside" in name} & {s.name for s in steps_of(example("roll", {}))}
+
+
+@pytest.mark.parametrize(
+    ("changes", "formulas"),
+    [
+        ({}, ["2 F sin(θ/2)", "F − R₀ cos(θ/2)"]),
+        ({"turn_rad": 4.0}, ["2 F", "F (1 − cos(θ/2))"]),
+        ({"web_mm": 200.0}, ["F − R_w cos θ", "F sin θ"]),
+        ({"stretch": True, "turn_rad": 0.4}, ["2 R₀ sin(θ/2)", "R₀ − F cos(θ/2)"]),
+    ],
+)
+def test_the_sides_of_an_archs_blank_are_figured(changes, formulas):
+    told = {step.name: step for step in steps_of(example("arch", changes))}
+    sides = [told["Longer side of the flat"], told["Shorter side of the flat"]]
+    assert sorted(side.formula for side in sides) == sorted(formulas)
+    work = example("arch", changes)
+    assert calculated(sides[0].figures) + 2 * 19.05 == pytest.approx(work.blank_length_mm, abs=0.02)
+    assert calculated(sides[1].figures) + 2 * 19.05 == pytest.approx(work.blank_width_mm, abs=0.02)
+
+
 @pytest.mark.parametrize(("name", "changes"), CHANGES)
 def test_every_figure_of_a_panel_has_its_step(name, changes):
     work = example(name, changes)
@@ -125,7 +218,8 @@ def test_every_figure_of_a_panel_has_its_step(name, changes):
         wanted += [each.from_start_mm, each.from_edge_mm, each.wedge_rad, each.section_angle_rad]
         wanted += [] if each.height_mm is None else [each.height_mm]
         if each.gathers:
-            wanted += [abs(each.take_up_mm), each.gathers, each.rounds, each.spacing_mm, each.edge_length_mm]
+            wanted += [abs(each.take_up_mm), each.gathers, each.rounds, each.edge_length_mm]
+            wanted += [each.spacing_mm] if each.gathers > 1 else []
     for value in wanted:
         assert any(math.isclose(value, one, rel_tol=1e-9, abs_tol=1e-9) for one in told), value
 
