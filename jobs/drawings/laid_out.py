@@ -56,72 +56,103 @@ def lay_out(
 
     Where the labels of its radii would take most of the room, or more than there is, they stand below it as words.
     """
-    view, scale = _read_best(view, width, height, mirrored, highlight)
-    first, (scale, box) = scale, _within(view, scale, width, mirrored, highlight)
+    tries, scale = _read_best(Tries(view, width, height, mirrored, highlight))
+    first, scale = scale, tries.within(scale)
+    box = tries.box(scale)
     full = max((box.right - box.left + 2 * PAD) / width, (box.bottom - box.top) / height)
     if scale < WORTH_TRYING * first or not WORTH_TRYING < full < 1.005:
-        scale = _tried(view, scale, width, height, mirrored, highlight)
-        box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
+        scale = tries.largest(otherwise=scale)
+        box = tries.box(scale)
     drawn = box.right - box.left + 2 * PAD
     left = PAD - box.left + max(0.0, (width - drawn) / 2)
-    items = _items(view, Placement(scale, left, PAD - box.top, mirrored), highlight)
+    items = _items(tries.view, Placement(scale, left, PAD - box.top, mirrored), highlight)
     under = box.bottom - box.top + PAD + 8
-    words = labels.notes(view.remarks, PAD, under, width - 2 * PAD)
+    words = labels.notes(tries.view.remarks, PAD, under, width - 2 * PAD)
     bottom = max([under, *(text.box().bottom for text in words)]) + PAD - 4
     return Scene(view.title, view.description, max(width, drawn), bottom, (*items, *words))
 
 
-def _read_best(
-    view: View, width: float, height: float, mirrored: bool, highlight: str | None
-) -> tuple[View, float]:
+def _read_best(tries: Tries) -> tuple[Tries, float]:
     """The view and a first guess at its scale, with the labels of its radii or with them in words below."""
-    scale = _fitting(view, width, height, mirrored, highlight)
+    view, scale = tries.view, tries.fitting()
     names = {one.name for one in view.rounds} | {one.name for one in view.marks}
-    if highlight and highlight in names:
-        return view, scale
-    below = _radii_below(view)
-    larger = _fitting(below, width, height, mirrored, highlight)
-    box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
-    beside, _ = _within(view, scale, width, mirrored, highlight)
-    if larger > WORTH_IT * beside or box.right - box.left + 2 * PAD > TOO_WIDE * width:
+    if tries.highlight in names and tries.highlight:
+        return tries, scale
+    words = _radii_below(view)
+    if words is view:
+        return tries, scale
+    below = Tries(words, tries.width, tries.height, tries.mirrored, tries.highlight)
+    larger = below.fitting()
+    box = tries.box(scale)
+    if larger > WORTH_IT * tries.within(scale) or box.right - box.left + 2 * PAD > TOO_WIDE * tries.width:
         return below, larger
-    return view, scale
+    return tries, scale
 
 
-def _within(
-    view: View, scale: float, width: float, mirrored: bool, highlight: str | None
-) -> tuple[float, Box]:
-    """A scale a little smaller where drawing and labels would be a little wider than their room; and their extent.
+class Tries:
+    """One view laid out at one scale after another; each is laid out once, however often it is looked at."""
 
-    A drawing that is much too wide stays as it is and is scrolled, or made smaller with its lettering on paper.
-    """
-    metal = bounds(view.runs())
-    for _ in range(3):
-        box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
-        over, drawn = box.right - box.left + 2 * PAD - width, scale * (metal.right - metal.left)
-        if not 0.05 < over < MOST_TAKEN * drawn:
-            break
-        scale *= 1 - over / drawn
-    else:
-        box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
-    return scale, box
+    def __init__(
+        self, view: View, width: float, height: float, mirrored: bool, highlight: str | None
+    ) -> None:
+        self.view, self.width, self.height = view, width, height
+        self.mirrored, self.highlight = mirrored, highlight
+        metal = bounds(view.runs())
+        self.wide, self.high = metal.right - metal.left, metal.bottom - metal.top
+        self._boxes: dict[float, Box] = {}
 
+    def box(self, scale: float) -> Box:
+        """The room that drawing and labels take at a scale, about the place of the view's origin."""
+        if scale not in self._boxes:
+            place = Placement(scale, 0, 0, self.mirrored)
+            self._boxes[scale] = _extent(_items(self.view, place, self.highlight))
+        return self._boxes[scale]
 
-def _tried(
-    view: View, otherwise: float, width: float, height: float, mirrored: bool, highlight: str | None
-) -> float:
-    """The largest scale at which a view fits its room, tried out; ``otherwise`` where none does that is worth it.
+    def fitting(self) -> float:
+        """A first guess at the scale at which dimensions and labels and all fit the width and the height."""
+        guess = self._scale(self.width / 2, self.height / 2)
+        first = self.box(guess)
+        beyond_x = first.right - first.left - self.wide * guess
+        beyond_y = first.bottom - first.top - self.high * guess
+        room = (
+            max(self.width - beyond_x - 2 * PAD, self.width / 5),
+            max(self.height - beyond_y, self.height / 4),
+        )
+        return _held(self.view, self._scale(*room))
 
-    A figure that finds no room in a short dimension stands beside it, so that a smaller drawing may be the wider one.
-    """
-    metal = bounds(view.runs())
-    scale = _held(view, _scale(metal.right - metal.left, metal.bottom - metal.top, width - 2 * PAD, height))
-    while scale > TRIED_PART * otherwise:
-        box = _extent(_items(view, Placement(scale, 0, 0, mirrored), highlight))
-        if box.right - box.left + 2 * PAD <= width and box.bottom - box.top <= height:
-            return scale
-        scale *= TRIED_STEP
-    return otherwise
+    def within(self, scale: float) -> float:
+        """A scale a little smaller where drawing and labels would be a little wider than their room.
+
+        A drawing that is much too wide stays as it is and is scrolled, or made smaller with its lettering on paper.
+        """
+        for _ in range(3):
+            box = self.box(scale)
+            over, drawn = box.right - box.left + 2 * PAD - self.width, scale * self.wide
+            if not 0.05 < over < MOST_TAKEN * drawn:
+                break
+            scale *= 1 - over / drawn
+        return scale
+
+    def largest(self, otherwise: float) -> float:
+        """The largest scale at which the view fits its room, tried out; ``otherwise`` where none does that is worth it.
+
+        A figure that finds no room in a short dimension stands beside it, so that a smaller drawing may be the wider
+        one.
+        """
+        scale = _held(self.view, self._scale(self.width - 2 * PAD, self.height))
+        while scale > TRIED_PART * otherwise:
+            box = self.box(scale)
+            if box.right - box.left + 2 * PAD <= self.width and box.bottom - box.top <= self.height:
+                return scale
+            scale *= TRIED_STEP
+        return otherwise
+
+    def _scale(self, width: float, height: float) -> float:
+        """The scale at which the metal alone fits a room."""
+        return min(
+            width / self.wide if self.wide > 0 else math.inf,
+            height / self.high if self.high > 0 else math.inf,
+        )
 
 
 def _radii_below(view: View) -> View:
@@ -136,24 +167,6 @@ def _radii_below(view: View) -> View:
     return replace(
         view, rounds=rounds, marks=marks, remarks=(f"{words[0].upper()}{words[1:]}.", *view.remarks)
     )
-
-
-def _fitting(view: View, width: float, height: float, mirrored: bool, highlight: str | None) -> float:
-    """The scale at which a view, dimensions and labels and all, fits a width and a height."""
-    metal = bounds(view.runs())
-    wide, high = metal.right - metal.left, metal.bottom - metal.top
-    first = _extent(
-        _items(view, Placement(_scale(wide, high, width / 2, height / 2), 0, 0, mirrored), highlight)
-    )
-    guess = _scale(wide, high, width / 2, height / 2)
-    beyond_x = first.right - first.left - wide * guess
-    beyond_y = first.bottom - first.top - high * guess
-    room = (max(width - beyond_x - 2 * PAD, width / 5), max(height - beyond_y, height / 4))
-    return _held(view, _scale(wide, high, *room))
-
-
-def _scale(wide: float, high: float, width: float, height: float) -> float:
-    return min(width / wide if wide > 0 else math.inf, height / high if high > 0 else math.inf)
 
 
 def _held(view: View, scale: float) -> float:

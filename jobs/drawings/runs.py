@@ -39,8 +39,14 @@ def extent(run: Run) -> list[Point]:
 
 def bounds(runs: Iterable[Run]) -> Box:
     """Return the rectangle that holds some runs; ``top`` is the least y."""
-    points = [point for run in runs for point in extent(run)]
-    xs, ys = [x for x, _ in points], [y for _, y in points]
+    xs: list[float] = []
+    ys: list[float] = []
+    for run in runs:
+        # Drawings are mostly straights, and are looked at this way many times over.
+        points = (run.start, run.end) if isinstance(run, Straight) else extent(run)
+        for x, y in points:
+            xs.append(x)
+            ys.append(y)
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 

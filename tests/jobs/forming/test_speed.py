@@ -14,16 +14,16 @@ from jobs.forming import FORMS, Marking, Sheet, build, work_out
 def median_ms(form: object) -> float:
     sheet, marking, times = Sheet(1.2, elongation=0.3), Marking(line_count=3), []
     for _ in range(60):
-        began = time.perf_counter()
+        began = time.process_time()
         work_out(form, sheet, marking)
-        times.append(time.perf_counter() - began)
+        times.append(time.process_time() - began)
     return statistics.median(times) * 1000
 
 
 @pytest.mark.parametrize("name", FORMS)
 def test_every_form_is_worked_out_in_under_a_millisecond(name):
     form = build(name, {dimension.name: dimension.example for dimension in FORMS[name].dimensions})
-    # The best of five medians: a busy machine is not the form's fault.
+    # The process's own time, and the best of five medians: a busy machine is not the form's fault.
     assert min(median_ms(form) for _ in range(5)) < 1.0
 
 
