@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from estimates.paper.blocks import BODY_PT, SMALL_PT, section, stack
 from estimates.paper.document import Document, Draw, Imprint
 from estimates.paper.letters import BODY, HEAD, STRONG
-from estimates.paper.page import LINE, MARGIN_MM, THICK, THIN, Page
+from estimates.paper.page import LINE, MARGIN_MM, THICK, THIN, Page, PaperSize
 from jobs.drawings.ink import ink_of
+from jobs.drawings.letters import Box
 from jobs.drawings.rule import check_rule
 from jobs.drawings.scene import Scene
 from jobs.drawings.tiles import Mark, Paper, Tile, Tiling, tiled
@@ -41,6 +42,14 @@ def draw_true_rule(page: Page, x: float, y: float, units: str) -> float:
     page.text(x + length + 3, y + 3.0, f"{said}.", size=SMALL_PT)
     page.text(x + length + 3, y + 6.4, "If not, print at full size.", size=SMALL_PT)
     return x + length + 46
+
+
+def seams_of(width_mm: float, height_mm: float, paper: PaperSize) -> tuple[Box, ...]:
+    """The strips that two pages share, of a drawing cut over pages; none where it takes more than make sense."""
+    try:
+        return tiled(width_mm, height_mm, Paper(paper.width_mm, paper.height_mm)).strips()
+    except ValueError:
+        return ()
 
 
 class PatternPaper(Document):

@@ -75,9 +75,9 @@ def job_work_orders(request: HttpRequest, number: str) -> FileResponse:
 def pattern(request: HttpRequest, number: str, position: int) -> HttpResponse:
     """The full-size pattern over the printer's pages; ``?sheet=roll`` puts it on one large sheet."""
     panel = panel_at(number, position)
-    drawn = pattern_of(panel, plan_or_404(panel), request.shop)
-    kind = RollPaper if request.GET.get("sheet") == "roll" else PatternPaper
     imprint = imprint_of(request.shop)
+    kind, pages = (RollPaper, None) if request.GET.get("sheet") == "roll" else (PatternPaper, imprint.paper)
+    drawn = pattern_of(panel, plan_or_404(panel), request.shop, pages)
     try:
         paper = kind(imprint, drawn)
     except ValueError as refusal:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from jobs.drawings import letters
 from jobs.drawings.gathers import fitting, noun, number_texts
@@ -52,11 +52,13 @@ def full_size(
     words: Sequence[str] = (),
     rolling: Rolling = "",
     check: bool = False,
+    seams: Callable[[float, float], Sequence[Box]] | None = None,
 ) -> Scene:
     """Draw the flat blank at 1:1 in millimetres.
 
     ``rolling`` is the way the sheet was rolled, ``along`` or ``across`` the drawing, shown by an arrow.
     ``words`` (panel, hand, metal ...) are written on the piece where it has room clear of all lines, or below it.
+    ``seams`` gives, for the width and height of the drawing, where pages meet: words stand on one page where they can.
     With ``check`` a bar to measure stands below, for a file that comes without a page round it.
 
     The mirrored hand is reflected, its lettering is not.
@@ -69,9 +71,8 @@ def full_size(
     taken = Taken(off_the_drawing(wide, high))
     named, key = _line_names(work, place, write_length, taken, Box(0, 0, wide, high))
     numbering = _numbers(work, place, taken) if numbers else ()
-    piece = flattened(place.runs(work.by_length.runs))
-    busy = [one for leaf in (*_gathers(work, place), *line_paths(work, place)) for one in _flat(leaf)]
-    told, below = written(words, [*key, *_remarks(work)], rolling, Room(piece, busy, taken), high)
+    remarks = [*key, *_remarks(work)]
+    told, below = _told(work, place, words, remarks, rolling, taken, high, seams(wide, high) if seams else ())
     items: tuple[Item, ...] = (
         Group("gathers", _gathers(work, place)),
         Path("outline", place.runs(work.by_length.runs), closed=True),
@@ -89,6 +90,20 @@ def full_size(
     title = "Full-size pattern, mirrored hand" if mirrored else "Full-size pattern"
     size = f"{write_length(work.blank_width_mm, up=True)} by {write_length(work.blank_length_mm, up=True)}"
     return Scene(title, f"Flat blank {size}, drawn full size.", wide, max(high, below), (*items, *bar), PX_MM)
+
+
+def _told(
+    work: Work, place: Placement, words: Sequence[str], remarks: Sequence[str], rolling: Rolling, taken: Taken,
+    high: float, seams: Sequence[Box],
+) -> tuple[tuple[Item, ...], float]:  # fmt: skip
+    """Write the words and return where they end: off the seams too, unless that would bring them below the piece."""
+    piece = flattened(place.runs(work.by_length.runs))
+    busy = [one for leaf in (*_gathers(work, place), *line_paths(work, place)) for one in _flat(leaf)]
+    anywhere = written(words, remarks, rolling, Room(piece, busy, taken), high)
+    if not seams:
+        return anywhere
+    off_seams = Room(piece, busy, Taken((*taken.boxes, *seams)))
+    return min(written(words, remarks, rolling, off_seams, high), anywhere, key=lambda one: one[1])
 
 
 def _remarks(work: Work) -> list[str]:

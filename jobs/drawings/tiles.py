@@ -97,6 +97,18 @@ class Tiling:
         """Return the marks that are printed on a tile."""
         return tuple(mark for mark in self.marks if tile.label in mark.between)
 
+    def strips(self) -> tuple[Box, ...]:
+        """Return the strips that two pages share, each as long as the whole: what crosses one is cut on both pages."""
+        (wide, high), overlap = self.paper.window_mm, self.paper.overlap_mm
+        first, last = self.tiles[0], self.tiles[-1]
+        right, bottom = last.left_mm + wide, last.top_mm + high
+        lefts = sorted({tile.left_mm for tile in self.tiles if tile.column})
+        tops = sorted({tile.top_mm for tile in self.tiles if tile.row})
+        return (
+            *(Box(left, first.top_mm, left + overlap, bottom) for left in lefts),
+            *(Box(first.left_mm, top, right, top + overlap) for top in tops),
+        )
+
     def clear_of(self, boxes: Sequence[Box]) -> Tiling:
         """Return the same with each mark slid along its strip off some boxes: a cross over words hides both.
 

@@ -2,7 +2,8 @@
 
 from functools import partial
 
-from estimates.paper.pattern import Pattern
+from estimates.paper.page import PaperSize
+from estimates.paper.pattern import Pattern, seams_of
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.gauge import COURSES, crown_gauge, gauge
 from jobs.drawings.scene import Scene, bounds
@@ -13,12 +14,15 @@ from shop.lengths import format_length
 from shop.models import Shop
 
 
-def pattern_of(panel: Panel, work: Work, shop: Shop) -> Pattern:
-    """The panel's flat at 1:1, with who and what it is written on the piece and at the head."""
+def pattern_of(panel: Panel, work: Work, shop: Shop, pages: PaperSize | None = None) -> Pattern:
+    """The panel's flat at 1:1, with who and what it is written on the piece and at the head.
+
+    For a drawing that is cut over ``pages`` the words keep off where these meet.
+    """
     drawing = full_size(
         work, write_length=partial(format_length, units=shop.units), mirrored=panel.is_mirrored,
         words=[str(panel), _hand(panel), _metal(panel, shop)] if panel.hand_letter else [str(panel), _metal(panel, shop)],
-        rolling=_rolling(panel, work),
+        rolling=_rolling(panel, work), seams=partial(seams_of, paper=pages) if pages else None,
     )  # fmt: skip
     return head_of(panel, shop, drawing)
 

@@ -185,3 +185,17 @@ def test_a_mark_without_a_free_place_stays():
     whole = tiled(900, 800)
     assert whole.clear_of([Box(-1000, -1000, 5000, 5000)]).marks == whole.marks
     assert whole.clear_of([]).marks == whole.marks
+
+
+@pytest.mark.parametrize("form", ["sweep", "tray", "roll", "crown"])
+def test_words_on_a_piece_stand_on_one_page_where_they_can(form):
+    """Lines cut at the edge of a page are read on neither."""
+    words = ["2026-021.7 L Lower left rear quarter", "left hand", "steel 1 mm"]
+    scene = full_size(panel(form), words=words, seams=lambda wide, high: tiled(wide, high).strips())
+    pages = tiled(scene.width, scene.height)
+    wide, high = pages.paper.window_mm
+    assert pages.strips()
+    written = [text.box() for text in scene.texts() if text.role == "label" and text.anchor == "start"]
+    assert len(written) > len(words)
+    boxes = [Box(one.left_mm, one.top_mm, one.left_mm + wide, one.top_mm + high) for one in pages.tiles]
+    assert any(all(box.holds(one) for one in written) for box in boxes)
