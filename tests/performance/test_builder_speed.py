@@ -14,9 +14,9 @@ from django.urls import path, reverse
 from shop.urls import urlpatterns as shops
 from tests.estimates.test_builder import LIVE, opened
 
-# In empty pages. Some five are measured under the test runner and four behind a server; the rest is for a busy machine.
+# In empty pages. Between five and six are measured under the test runner and four behind a server.
 MOST = 8
-TRIES = 25
+TRIES, ROUNDS = 20, 3
 
 
 def empty_page(request: HttpRequest) -> HttpResponse:
@@ -58,7 +58,8 @@ def test_a_live_change_costs_a_few_empty_pages(owner_client, job, sheet, monkeyp
     gc.freeze()  # a shop's server does not sift through a test runner's memory
     assert change().status_code == 200
     assert owner_client.get("/empty/").status_code == 200
-    empty, live = fastest(lambda: owner_client.get("/empty/"), change)
+    rounds = [fastest(lambda: owner_client.get("/empty/"), change) for _ in range(ROUNDS)]
     gc.unfreeze()
+    empty, live = min(rounds, key=lambda one: one[1] / one[0])
     print(f"empty page {empty * 1e3:.1f} ms, live change {live * 1e3:.1f} ms: {live / empty:.1f} times")
     assert live <= MOST * empty
