@@ -1,7 +1,9 @@
 """Metals and single sheets."""
 
+from contextlib import suppress
+
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -43,12 +45,20 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "shop/sheet.html", context, status=422 if form.is_bound else 200)
 
 
+def _wanted(asked: QueryDict) -> dict[str, str | float]:
+    """What the form starts from; what is no number is left out, for only an address somebody bent holds it."""
+    wanted: dict[str, str | float] = {"metal": metal} if (metal := asked.get("metal")) else {}
+    with suppress(ValueError):
+        wanted["thickness_mm"] = float(asked.get("thickness", ""))
+    return wanted
+
+
 @require_http_methods(["GET", "POST"])
 def sheet_new(request: HttpRequest) -> HttpResponse:
-    """Add sheets; ``?metal=&thickness=`` fills the form in from a list of sheets to order."""
-    initial = {"metal": request.GET.get("metal"), "thickness_mm": request.GET.get("thickness")}
-    initial = {name: value for name, value in initial.items() if value}
-    form = SheetForm(request.POST or None, shop=request.shop, person=request.user, initial=initial)
+    """Add sheets; ``?metal=&thickness=`` in millimetres fills the form in where a sheet is known to be wanted."""
+    form = SheetForm(
+        request.POST or None, shop=request.shop, person=request.user, initial=_wanted(request.GET)
+    )
     if form.is_valid():
         sheets = add_sheets(form.save(commit=False), form.cleaned_data["how_many"], request.user)
         messages.success(request, f"Added {len(sheets)} × {sheets[0].in_words(request.shop.units)}.")

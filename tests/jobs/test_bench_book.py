@@ -177,3 +177,9 @@ def test_a_photo_older_than_a_month_is_refused_in_words(gathering, shaper_client
     given = {"photos": upload(saved(picture())), "subject": "so-far", "pressed_at": at.isoformat()}
     assert "more than 31 days old" in text(shaper_client.post(url("photo-add", gathering), given))
     assert not Photo.objects.exists()
+
+
+def test_without_a_sheet_the_one_to_add_is_named_already(gathering, owner_client):
+    page = text(owner_client.get(url("material-add", gathering)))
+    panel = gathering.panel
+    assert f"/sheets/new/?metal={panel.metal_id}&amp;thickness={panel.thickness_mm}" in page

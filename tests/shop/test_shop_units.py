@@ -178,3 +178,16 @@ def test_the_trail_writes_amounts_as_the_shop_does(owner_client, aluminium, inch
     trail = page(owner_client, "audit")
     assert "price: <del>$3.08 a pound</del> $3.49 a pound" in trail
     assert "consumables per hour: <del>$2.50</del> $1,250.50" in trail
+
+
+def test_a_sheet_to_order_is_filled_in_with_its_thickness_in_the_shops_units(owner_client, aluminium, inches):
+    """The address names it in millimetres; 1.6 read as inches would be 25 times too thick."""
+    wanted = {"metal": aluminium.pk, "thickness": "1.6"}
+    form = owner_client.get(reverse("sheet-new"), wanted).context["form"]
+    assert form["thickness_mm"].value() == "0.063"
+    assert form["metal"].value() == str(aluminium.pk)
+    assert (
+        not owner_client.get(reverse("sheet-new"), {"thickness": "thick"})
+        .context["form"]["thickness_mm"]
+        .value()
+    )
