@@ -15,8 +15,9 @@ from jobs.material import (
     use_sheet,
 )
 from jobs.models import MaterialUse
-from jobs.rack import blank_size, said_size, sorted_by_fit
+from jobs.rack import blank_size, sorted_by_fit
 from jobs.views.bench import stage_or_404
+from shop.lengths import format_blank
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -24,6 +25,7 @@ def material_add(request: HttpRequest, code: str) -> HttpResponse:
     """Say which sheet was cut, what was cut from it and what came back."""
     stage = stage_or_404(code)
     posted = request.method == "POST"
+    blank = blank_size(stage.panel)
     fitting, others = sorted_by_fit(stage.panel)
     booked = booked_on(stage.panel)
     form = MaterialForm(
@@ -39,7 +41,8 @@ def material_add(request: HttpRequest, code: str) -> HttpResponse:
         return redirect("bench", code)
     context = {
         "form": form, "stage": stage, "panel": stage.panel, "job": stage.panel.job,
-        "booked": booked_words(booked) if booked else "", "blank": said_size(blank_size(stage.panel)),
+        "booked": booked_words(booked) if booked else "",
+        "blank": format_blank(blank.length_mm, blank.width_mm, request.shop.units),
         "uses": MaterialUse.objects.filter(panel=stage.panel).select_related("sheet__metal", "drop", "person"),
     }  # fmt: skip
     return render(request, "jobs/material_add.html", context, status=422 if posted else 200)

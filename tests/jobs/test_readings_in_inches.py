@@ -6,10 +6,11 @@ import pytest
 from django.urls import reverse
 
 from jobs.models import Reading
+from jobs.rack import blank_size
 from jobs.reading_log import log_reading, logged
 from jobs.reading_words import difference, signed
 from jobs.readings import next_check, plan_of, standing_of
-from shop.lengths import format_length, parse_length_mm
+from shop.lengths import format_blank, format_length, parse_length_mm
 from tests.jobs.test_readings import make, readings_of
 
 INCH = 25.4
@@ -184,3 +185,14 @@ def test_what_no_tape_has_read_is_drawn_in_its_own_unit(skin, shaper, inches, ki
     written = [text.text for text in plot.texts()]
     assert [each for each in figures if each in written] == figures
     assert not [each for each in written if "mm" in each]
+
+
+def test_the_bench_names_the_blank_as_every_other_page_does(skin, shaper_client, give_stages, inches):
+    """Rounded up to the rule's next mark, never to the nearest: a blank cut a hair too small is scrap."""
+    blank = blank_size(skin)
+    said = format_blank(blank.length_mm, blank.width_mm, "in")
+    nearest = f"{format_length(blank.length_mm, 'in', False)} × {format_length(blank.width_mm, 'in')}"
+    assert said != nearest
+    layout = give_stages(skin)["layout"]
+    assert f"blank {said}" in shaper_client.get(reverse("bench", args=[layout.code])).content.decode()
+    assert said in shaper_client.get(reverse("material-add", args=[layout.code])).content.decode()
