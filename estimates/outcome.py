@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimates.hours import Move, Score
-from shop.figures import figure, hours
+from shop.figures import LEAST_HOURS, figure, hours
 
-LEAST_HOURS = 0.05  # three minutes; fewer would be read as 0 h, and as many more or less are not told apart
 LEAST_RATE = 0.0005  # hours a unit; less is read as 0.000
 TWICE = 2.0
 SAME = 0.005

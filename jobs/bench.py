@@ -18,12 +18,13 @@ from jobs.notes import notes_at, other_hand_of
 from jobs.panels import work_of
 from jobs.passes import PassRow, rows_of
 from jobs.progress import goes_by_passes
-from jobs.rack import blank_size, said_size
+from jobs.rack import blank_size
 from jobs.reading_log import ReadingRow, rows_said
 from jobs.readings import CHECK_HEIGHT, Check, Standing, next_check, standing_of
 from jobs.standing_of_stage import hours_by_stage
 from jobs.time_entries import ClockRefused, refuse_where_shut, running_entry, with_names
-from shop.lengths import format_length
+from shop.figures import hours_over
+from shop.lengths import format_blank, format_length
 from shop.models import Person, Shop, StageKind
 
 PHOTOS_SHOWN = 4
@@ -100,8 +101,7 @@ class Bench:
     @property
     def over_hours(self) -> Decimal:
         """Hours past the high end of the range; nought where there is no range."""
-        high = self.stage.budget_high_hours
-        return max(self.used - high, Decimal(0)) if high else Decimal(0)
+        return hours_over(self.used, self.stage.budget_high_hours)
 
 
 def stage_with_names(code: str) -> Stage | None:
@@ -164,7 +164,10 @@ def _picture(bench: Bench, standing: Standing | None, shop: Shop) -> Picture | N
         return None
     if bench.stage.kind.driver == StageKind.Driver.LAYOUT_M:
         piece = small_piece(work, mirrored=panel.is_mirrored, name="The blank", **room)
-        return Picture("Mark and cut", f"blank {said_size(blank_size(panel))}", piece)
+        blank = blank_size(panel)
+        return Picture(
+            "Mark and cut", f"blank {format_blank(blank.length_mm, blank.width_mm, shop.units)}", piece
+        )
     drawn = section(
         work, write_length=lambda mm: format_length(mm, shop.units), mirrored=panel.is_mirrored, **room
     )

@@ -9,6 +9,7 @@ from jobs.drawings.strip import StageHours, hours_scale, stage_strip
 from jobs.models import Panel, Stage
 from jobs.parts import PanelRange
 from jobs.standing_of_stage import hours_by_stage
+from shop.figures import hours_over
 
 NOTHING = Decimal(0)
 
@@ -23,8 +24,7 @@ class StageRow:
     @property
     def over(self) -> Decimal:
         """Hours past the high end of the range; nothing where the stage has no range."""
-        high = self.stage.budget_high_hours
-        return max(self.hours - high, NOTHING) if high else NOTHING
+        return hours_over(self.hours, self.stage.budget_high_hours)
 
     @property
     def percent(self) -> int:

@@ -25,6 +25,9 @@ FT2_MM2 = 144 * IN2_MM2
 DM2_MM2 = 1e4
 M2_MM2 = 1e6
 
+LEAST_HOURS = 0.05
+"""Three minutes: fewer would be written as 0 h, and as many more or less are not told apart."""
+
 Number = int | float | Decimal
 
 
@@ -70,6 +73,16 @@ def _estimated(value: Number) -> str:
     if exact < 1:
         return hours(exact)
     return hours((exact * 2).quantize(Decimal(1), ROUND_HALF_UP) / 2)
+
+
+def hours_over(used: Decimal, high: Decimal) -> Decimal:
+    """Hours past the high end of a range; nought where there is no range, and where they would be written as 0 h.
+
+    >>> hours_over(Decimal("1.2"), Decimal("0.74")), hours_over(Decimal("0.75"), Decimal("0.74"))
+    (Decimal('0.46'), Decimal('0'))
+    """
+    over = used - high if high else Decimal(0)
+    return over if float(over) >= LEAST_HOURS else Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,9 @@ from jobs.drawings.scene import Scene
 from jobs.drawings.strip import StageHours, hours_scale, sentence, stage_strip
 from jobs.models import Job, Panel, Stage
 from jobs.standing_of_stage import hours_by_stage
+from shop.figures import hours_over
 
 NOTHING = Decimal(0)
-LEAST_OVER = Decimal("0.05")  # three minutes over are nothing; they would read as +0 h
 KEPT = 8192
 
 
@@ -53,8 +53,7 @@ class StageStanding:
     @property
     def over(self) -> Decimal:
         """Hours past the high end of the stage's range; nought where there is no range to be past."""
-        over = self.used - self.high if self.high else NOTHING
-        return over if over >= LEAST_OVER else NOTHING
+        return hours_over(self.used, self.high)
 
     @property
     def outcome(self) -> Outcome:

@@ -29,7 +29,8 @@ def hours_rule(hours: float, low: float, high: float, used: float, *, width: flo
     scale = (width - LEFT_PX) / reach
     step = next((s for s in (0.5, 1, 2, 5, 10, 20, 50, 100, 200) if s * scale >= 36), 500)
     x = _HourScale(scale)
-    over, bottom = max(0.0, used - high), LANE_TOP + LANE_HIGH
+    over, bottom = used - high, LANE_TOP + LANE_HIGH
+    over = over if over >= figures.LEAST_HOURS else 0.0
     said = f"{figures.hours(used)} of {figures.hours_between(low, high)}"
     return Scene(
         said + (f", {figures.hours(over)} h over" if over else ""),

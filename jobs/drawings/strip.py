@@ -130,8 +130,7 @@ def _check(stages: Sequence[StageHours], low: float, high: float, scale: float) 
 
 
 def _counts(over: float) -> bool:
-    """Three minutes over are nothing; they would read as +0 h."""
-    return over >= 0.05
+    return over >= figures.LEAST_HOURS
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,3 +90,10 @@ def test_the_bench_asks_the_database_no_more_for_more(
     clock_in(gathering, owner)
     with django_assert_max_num_queries(22):
         assert shaper_client.get(url("bench", gathering)).status_code == 200
+
+
+def test_a_minute_past_the_range_is_not_said_to_be_over(gathering, shaper, shaper_client):
+    """It would be written as 0 h over; the other pages call it inside the range."""
+    add_hours(gathering, shaper, timezone.localdate(), Decimal("16.02"))
+    assert " over</span>" not in text(shaper_client.get(url("bench", gathering)))
+    assert " h over" not in text(shaper_client.get(gathering.panel.get_absolute_url()))
