@@ -181,9 +181,25 @@ class Purchase(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Consumable(Purchase):
-    """Rod, gas, discs, paint for lines: used up at the bench."""
+    """Rod, gas, discs, paint for lines: used up at the bench.
+
+    Where it grows with the hours, ``quantity_p50`` and ``quantity_p80`` are what it comes to at those; without them
+    ``quantity`` holds at every level.
+    """
 
     kind: ClassVar[str] = "consumable"
+    quantity_p50: Decimal | None = None
+    quantity_p80: Decimal | None = None
+
+    def __post_init__(self) -> None:
+        Purchase.__post_init__(self)  # a class with slots is made twice: super() would mean the first one
+        for field in ("quantity_p50", "quantity_p80"):
+            if (quantity := getattr(self, field)) is not None:
+                check_money(field, quantity)
+
+    def cost(self, level: Level) -> Decimal:
+        at = {"p50": self.quantity_p50, "priced": self.quantity, "p80": self.quantity_p80}[level]
+        return (self.quantity if at is None else at) * self.cost_each
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,11 @@ from estimates.pricing.money import Currency
 from estimates.pricing.price import Priced
 
 VERSION = 1
-ADDED_SINCE: dict[type, set[str]] = {Currency: {"style"}, ByMass: {"units"}}
+ADDED_SINCE: dict[type, set[str]] = {
+    Currency: {"style"},
+    ByMass: {"units"},
+    Consumable: {"quantity_p50", "quantity_p80"},
+}
 """Fields that prices of this version may lack; their defaults write what was written before there were any."""
 _ENTRIES: dict[str, type[Entry]] = {
     entry.kind: entry for entry in (Labour, WholeSheets, PartOfSheet, ByMass, Consumable, BoughtIn)

@@ -93,11 +93,11 @@ class SharedHours:
 
 
 def _panel_entries(figures, levels, overrides, shop) -> list[Entry]:
-    """A panel's stages, its metal, and what is used up in the hours priced."""
+    """A panel's stages, its metal, and what is used up in its hours."""
     priced = levels[1]
     busy = [stage for stage in figures.stages if stage.key in priced]
     entries: list[Entry] = [_labour(figures, stage, [level[stage.key] for level in levels]) for stage in busy]
-    hours_priced = sum((priced[stage.key] for stage in busy), ZERO)
+    middle, hours_priced, high = (sum((level[stage.key] for stage in busy), ZERO) for level in levels)
     key = panel_key(figures.panel, "metal")
     override = _price(overrides.get(key))
     metal = {"key": key, "part": figures.part, "override": override, "units": str(shop.units)}
@@ -105,7 +105,8 @@ def _panel_entries(figures, levels, overrides, shop) -> list[Entry]:
     if shop.consumables_per_hour and hours_priced:
         key = panel_key(figures.panel, "consumables")
         used_up = Consumable(
-            key=key, name=CONSUMABLES, part=figures.part, quantity=hours_priced,
+            key=key, name=CONSUMABLES, part=figures.part,
+            quantity=hours_priced, quantity_p50=middle, quantity_p80=high,
             cost_each=shop.consumables_per_hour, override=_price(overrides.get(key)),
         )  # fmt: skip
         entries.append(used_up)

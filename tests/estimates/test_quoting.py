@@ -172,6 +172,15 @@ def test_the_middle_and_the_high_end_are_both_on_offer(draft, owner, shop):
     assert priced_low.priced.contingency == 0
 
 
+def test_gas_and_discs_follow_the_hours_so_that_every_middle_is_the_same(draft, shop):
+    """The price at the middle is one figure, whether the quote is priced there or only says what it would be."""
+    shop.consumables_per_hour = Decimal("4")
+    figures = quote_figures(draft, shop, TODAY)
+    (_, low), _ = figures.choices
+    assert figures.priced.low.gross == low
+    assert figures.priced.contingency == figures.priced.total.net - figures.priced.low.net
+
+
 def test_a_price_at_the_middle_still_budgets_a_range(draft, owner, shop):
     draft = price_at(draft, owner, Decimal("0.50"))
     assert budget_confidence(draft, shop) == Decimal("0.80")

@@ -121,6 +121,21 @@ def test_metal_by_the_sheet_by_its_part_and_by_mass() -> None:
     ]
 
 
+def test_what_is_used_up_by_the_hour_costs_what_the_hours_of_the_level_ask() -> None:
+    by_hour = {"quantity_p50": D(2), "quantity": D(3), "quantity_p80": D(4), "cost_each": D("1.20")}
+    [line] = price(Inputs(terms=terms(), entries=(Consumable(key="a", name="Gas", **by_hour),))).lines
+    assert [line.at(level).cost for level in ("p50", "priced", "p80")] == [D("2.40"), D("3.60"), D("4.80")]
+    with pytest.raises(Unpriceable):
+        Consumable(key="a", name="Gas", **by_hour | {"quantity_p80": D(-1)})
+
+
+def test_a_price_kept_before_that_was_told_apart_is_read_as_it_stood() -> None:
+    priced = price(Inputs(terms=terms(), entries=(Consumable(key="a", name="Gas", cost_each=D(4)),)))
+    older = to_json(priced).replace(', "quantity_p50": null, "quantity_p80": null', "")
+    assert "quantity_p50" not in older
+    assert from_json(older) == priced
+
+
 def test_contingency_is_the_price_at_the_shops_confidence_over_that_at_the_middle() -> None:
     priced = price(
         Inputs(terms=terms(confidence=D("0.70")), entries=(labour(priced="11"), bought("x", "80")))
