@@ -68,11 +68,16 @@ def hours_between(low: Number, high: Number) -> str:
 
 
 def _estimated(value: Number) -> str:
-    """Half hours are as fine as an estimate reads; under an hour they would be too coarse."""
+    """Half hours are as fine as an estimate reads; under an hour they would be too coarse.
+
+    A budget is kept to a hundredth, so that is what is rounded everywhere: 0.547 h on a quote and the 0.55 h kept of
+    it would else read as 0.5 and 0.6.
+    """
     exact = Decimal(repr(value)) if isinstance(value, float) else Decimal(value)
-    if exact < 1:
-        return hours(exact)
-    return hours((exact * 2).quantize(Decimal(1), ROUND_HALF_UP) / 2)
+    kept = exact.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    if kept < 1:
+        return hours(kept)
+    return hours((kept * 2).quantize(Decimal(1), ROUND_HALF_UP) / 2)
 
 
 def hours_over(used: Decimal, high: Decimal) -> Decimal:

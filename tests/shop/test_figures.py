@@ -46,6 +46,13 @@ def test_a_half_rounds_away_from_nought_also_in_binary():
 
 def test_a_range_of_one_value_is_written_once():
     assert figures.hours_between(3, 3.1) == f"3{HARD}h"
+
+
+@pytest.mark.parametrize("exact", [0.5472, 1.2461, 0.9962])
+def test_a_quote_and_the_budget_kept_of_it_read_alike(exact):
+    """A budget keeps a hundredth of an hour; rounding that once more must not come out elsewhere."""
+    kept = Decimal(repr(exact)).quantize(Decimal("0.01"))
+    assert figures.hours_between(exact, 20.0) == figures.hours_between(kept, Decimal(20))
     assert figures.money_between(640, 640) == f"€{HARD}640"
 
 
