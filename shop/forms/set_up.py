@@ -8,7 +8,7 @@ from shop.currencies import usual_for
 from shop.figures import MONEY_STYLES
 from shop.forms.fields import MoneyField
 from shop.forms.shop_form import ShopForm
-from shop.forms.standing import currency_code
+from shop.forms.standing import CurrencyField
 from shop.models import Person, Shop
 from shop.setting_up import is_set_up_code
 
@@ -23,11 +23,8 @@ class SetUpForm(ShopForm):
     )  # fmt: skip
     units = forms.ChoiceField(label="Lengths in", choices=Shop.Units, initial="mm", widget=forms.RadioSelect)
     paper = forms.ChoiceField(label="Paper", choices=Shop.Paper, initial="A4", widget=forms.RadioSelect)
-    currency = forms.CharField(
-        label="Currency code",
-        max_length=3,
-        initial="EUR",
-        help_text="Three letters, such as EUR, GBP or USD.",
+    currency = CurrencyField(
+        label="Currency code", initial="EUR", help_text="Three letters, such as EUR, GBP or USD."
     )
     currency_symbol = forms.CharField(
         label="Currency sign", max_length=5, required=False, help_text="Left empty: the usual one, € or $."
@@ -77,9 +74,6 @@ class SetUpForm(ShopForm):
         username = self.cleaned_data["username"]
         Person._meta.get_field("username").run_validators(username)
         return username
-
-    def clean_currency(self):
-        return currency_code(self.cleaned_data["currency"])
 
     def clean_code(self):
         if not is_set_up_code(self.cleaned_data["code"]):

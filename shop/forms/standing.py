@@ -23,9 +23,20 @@ def currency_code(text: str) -> str:
     return text.upper()
 
 
+class CurrencyField(forms.CharField):
+    """A currency's three letters. More may be typed: cut off by the browser, dollars would pass as DOL."""
+
+    def __init__(self, **kwargs):
+        super().__init__(max_length=40, **kwargs)
+
+    def clean(self, value):
+        return currency_code(super().clean(value))
+
+
 class ShopSettingsForm(StaleGuard, ShopModelForm):
     """Everything about the shop itself."""
 
+    currency = CurrencyField(label="Currency code")
     trim_mm = LengthField(label="Trim, all round", allow_zero=True)
     consumables_per_hour = MoneyField(
         label="Consumables for an hour of work", help_text="Gas, rod, discs and dye."
@@ -86,9 +97,6 @@ class ShopSettingsForm(StaleGuard, ShopModelForm):
     def sections(self):
         """The fields in their groups, as the page shows them."""
         return [(head, [self[name] for name in names]) for head, names in self.SECTIONS.items()]
-
-    def clean_currency(self):
-        return currency_code(self.cleaned_data["currency"])
 
     def clean_mark(self):
         mark = self.cleaned_data["mark"]

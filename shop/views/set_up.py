@@ -1,5 +1,8 @@
 """The first page of a new book."""
 
+from zoneinfo import ZoneInfo
+
+from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
@@ -25,6 +28,12 @@ def set_up(request: HttpRequest) -> HttpResponse:
     typed = form.cleaned_data
     owner = Person(username=typed["username"], first_name=typed["first_name"])
     owner.set_password(typed["password"])
-    start_shop(form.shop_typed(), owner, per_hour=typed["per_hour"], on=timezone.localdate())
+    today = timezone.localdate(timezone=ZoneInfo(typed["time_zone"]))  # no shop's zone is in force yet
+    start_shop(form.shop_typed(), owner, per_hour=typed["per_hour"], on=today)
     login(request, owner, backend="django.contrib.auth.backends.ModelBackend")
+    messages.success(
+        request,
+        "The book is open. Look these settings through: tax, overhead and margin begin at 0. "
+        "Then write what your metals cost, and take the first enquiry in under Today.",
+    )
     return redirect("shop-settings")

@@ -1,8 +1,12 @@
 """A new book is set up once, by whoever sits at its machine."""
 
+import datetime as dt
+import re
+
 import pytest
 from django.db import IntegrityError
 from django.urls import reverse
+from django.utils import timezone
 
 from shop.figures import MONEY_STYLES
 from shop.models import GatherSize, LabourRate, Metal, Person, Shop, StageKind
@@ -45,6 +49,7 @@ def test_setting_up_makes_a_shop_with_stages_rates_and_metals_and_signs_the_owne
     [
         ("time_zone", "Mars/Base", "is not a time zone"),
         ("currency", "12", "three letters"),
+        ("currency", "dollars", "three letters"),
         ("per_hour", "a lot", "cannot be read as an amount"),
         ("password", "short", "too short"),
         ("shop_name", "", "required"),
@@ -57,6 +62,25 @@ def test_what_does_not_fit_is_said_beside_its_field_and_the_rest_is_kept(client,
     assert any(words in error for error in response.context["form"].errors[field])
     assert b"Ada" in response.content
     assert Shop.objects.exists() is False
+
+
+@pytest.mark.django_db
+def test_a_currency_in_words_is_not_cut_to_three_letters_by_the_browser(client):
+    """Cut off at the field's edge, dollars would be taken for a currency called DOL."""
+    page = client.get(reverse("set-up")).content.decode()
+    (field,) = re.findall(r'<input[^>]*name="currency"[^>]*>', page)
+    assert 'maxlength="3"' not in field
+
+
+@pytest.mark.django_db
+def test_a_book_opened_in_the_evening_has_rates_the_same_evening(client, monkeypatch):
+    """Seven in the evening in Chicago is tomorrow in London: rates from then would leave work without a price."""
+    evening = dt.datetime(2026, 11, 26, 1, 0, tzinfo=dt.UTC)
+    monkeypatch.setattr(timezone, "now", lambda: evening)
+    client.post(reverse("set-up"), TYPED)
+
+    assert {rate.holds_from for rate in LabourRate.objects.all()} == {dt.date(2026, 11, 25)}
+    assert "The book is open" in client.get(reverse("shop-settings")).content.decode()
 
 
 def test_a_second_set_up_is_refused(client, owner):
