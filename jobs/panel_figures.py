@@ -6,7 +6,7 @@ from functools import partial
 
 from django.utils.text import slugify
 
-from jobs.drawings.flats import both_flats
+from jobs.drawings.flats import at_the_edge, both_flats
 from jobs.drawings.scene import Scene
 from jobs.drawings.section import section
 from jobs.drawings.shape import side_view
@@ -160,7 +160,8 @@ def _views(work: Work, panel: Panel, shop: Shop) -> tuple[Scene, ...]:
     views = section(work, lines=lines, **look, **room), side_view(work, **look, **room)
     if work.moved_area_mm2 <= NOTHING_MM2:
         return views
-    return (*views, both_flats(work, write_length=write, mirrored=panel.is_mirrored, **room))
+    flats = {"write_length": write, "mirrored": panel.is_mirrored, **room}
+    return (*views, both_flats(work, **flats), at_the_edge(work, **flats))
 
 
 def _result(step: Step, shop: Shop) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from jobs.drawings.bends import degrees, line_marks, listed, pass_remarks
 from jobs.drawings.courses import Course, Piece, symmetrical
+from jobs.drawings.lettered import SECTION_RADIUS
 from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
 from jobs.forming.arcs import angle_from_chord, arc_from_chord, radius_from_chord
@@ -105,7 +106,7 @@ def _radius(crowned: Crowned, write: WriteLength) -> tuple[Round, ...]:
         return ()
     r = crowned.radius_mm
     angle = math.pi / 2 - crowned.angle_rad / 2
-    return (Round((crowned.flat_mm / 2, -r), r, angle, f"radius {write(r)}"),)
+    return (Round((crowned.flat_mm / 2, -r), r, angle, f"radius {write(r)}", SECTION_RADIUS),)
 
 
 def _words(work: Work, write: WriteLength, after: Pass | None, drop: float, width: float) -> str:

@@ -6,6 +6,7 @@ font's own ``hmtx`` table, in thousandths of the type size.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -15,6 +16,9 @@ DESCENT = 0.22
 """Depth of the tails below the baseline, in parts of the size."""
 MIDDLE = 0.36
 """Height over the baseline at which figures and small letters look centred, in parts of the size."""
+LOW_SIZE, LOW_DROP = 0.8, 0.2
+"""Size of low letters, and how far their baseline lies under the line's, in parts of the line's size."""
+_LOW = re.compile(r"(?<= = [^\W\d_])_([A-Za-z]+)")
 
 _SETS = {
     0: "\xad",
@@ -86,7 +90,21 @@ def width(text: str, size: float) -> float:
     >>> round(width("R 330", 12), 2)
     35.4
     """
-    return size * _ems(text)
+    return size * sum(_ems(part) * (LOW_SIZE if is_low else 1.0) for part, is_low in parts(text))
+
+
+def parts(text: str) -> tuple[tuple[str, bool], ...]:
+    """Return a line in parts, each with whether it is set low: what follows a formula's letter after ``=``.
+
+    >>> parts("inside radius 25 = r_in.")
+    (('inside radius 25 = r', False), ('in', True), ('.', False))
+    >>> parts("drawing_2")
+    (('drawing_2', False),)
+    """
+    if " = " not in text:
+        return ((text, False),)
+    found = _LOW.split(text)  # by turns on the line and low
+    return tuple((part, bool(index % 2)) for index, part in enumerate(found) if part)
 
 
 @lru_cache(maxsize=4096)

@@ -132,7 +132,9 @@ class _Pen:
         size = text.size * self.k
         x, y = self.place(text.at)
         font = self.fonts[int(text.bold)]
-        wide = self.canvas.stringWidth(text.text, font, size)
+        parts = [(part, size * (letters.LOW_SIZE if low else 1.0), letters.LOW_DROP * size if low else 0.0)
+                 for part, low in letters.parts(text.text)]  # fmt: skip
+        wide = sum(self.canvas.stringWidth(part, font, height) for part, height, _ in parts)
         start = {"start": 0.0, "middle": -wide / 2, "end": -wide}[text.anchor]
         self.canvas.saveState()
         self.canvas.translate(x, y)
@@ -143,8 +145,10 @@ class _Pen:
             self.canvas.rect(start - pad, -letters.DESCENT * size, wide + 2 * pad,
                              (letters.ASCENT + letters.DESCENT) * size, stroke=0, fill=1)  # fmt: skip
             self.canvas.setFillGray(0)
-        self.canvas.setFont(font, size)
-        self.canvas.drawString(start, 0, text.text)
+        for part, height, drop in parts:
+            self.canvas.setFont(font, height)
+            self.canvas.drawString(start, -drop, part)
+            start += self.canvas.stringWidth(part, font, height)
         self.canvas.restoreState()
 
     def course(self, runs: tuple[Run, ...], closed: bool) -> PDFPathObject:

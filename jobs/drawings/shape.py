@@ -10,7 +10,7 @@ from jobs.drawings.bends import degrees
 from jobs.drawings.crowns import Crowned
 from jobs.drawings.folds import fold_course
 from jobs.drawings.laid_out import lay_out
-from jobs.drawings.lettered import with_letters
+from jobs.drawings.lettered import LENGTH_RADIUS, with_letters
 from jobs.drawings.scene import Run, Scene, bounds, on_circle
 from jobs.drawings.view import Mark, Round, Span, Turn, View
 from jobs.forming import values
@@ -151,7 +151,7 @@ def _crown(work: Work, write: WriteLength) -> View:
         spans.append(Span((left[0], 0.0), left, write(high), -22, "length_height_mm"))
     rounds = (
         (Round((0.0, -along.radius_mm), along.radius_mm, math.pi / 2 - along.angle_rad / 2,
-               f"radius {write(along.radius_mm)}"),) if high else ()
+               f"radius {write(along.radius_mm)}", LENGTH_RADIUS),) if high else ()
     )  # fmt: skip
     return View(
         title="Section along the length",

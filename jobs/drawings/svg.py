@@ -12,7 +12,7 @@ import zlib
 from collections.abc import Iterable
 from html import escape
 
-from jobs.drawings import roles
+from jobs.drawings import letters, roles
 from jobs.drawings.scene import (
     Area,
     Circle,
@@ -156,8 +156,22 @@ class _Writer:
             bits.append('paint-order="stroke"')
         return (
             f'<text class="d-{text.role}{halo}" font-size="{n(text.size)}"{weight} {" ".join(bits)}>'
-            f"{escape(text.text)}</text>"
+            f"{self.lettering(text)}</text>"
         )
+
+    def lettering(self, text: Text) -> str:
+        """The line itself, what is set low let down and the rest lifted back."""
+        drop, made, is_down = self.number(letters.LOW_DROP * text.size), "", False
+        for part, is_low in letters.parts(text.text):
+            if is_low:
+                size = self.number(letters.LOW_SIZE * text.size)
+                made += f'<tspan dy="{drop}" font-size="{size}">{escape(part)}</tspan>'
+            elif is_down:
+                made += f'<tspan dy="-{drop}">{escape(part)}</tspan>'
+            else:
+                made += escape(part)
+            is_down = is_low
+        return made
 
     def course(self, runs: tuple[Run, ...], closed: bool) -> str:
         n, parts = self.number, []

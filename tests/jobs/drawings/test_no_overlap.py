@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from jobs.drawings.flats import both_flats
+from jobs.drawings.flats import at_the_edge, both_flats
 from jobs.drawings.fullsize import full_size
 from jobs.drawings.gauge import gauge
 from jobs.drawings.letters import Box
@@ -47,6 +47,7 @@ def drawings(work: Work, *, mirrored: bool = False, write=in_millimetres) -> lis
         side_view(work, width=356, height=240, **look),
         side_view(work, width=280, height=148, **look),
         both_flats(work, **look),
+        *([at_the_edge(work, **look)] if work.moved_area_mm2 else []),
         full_size(
             work, mirrored=mirrored, write_length=write, words=["117 L Mudguard skin, left", "aluminium 1.6"]
         ),
