@@ -27,7 +27,7 @@ from shop.lengths import format_length
 from shop.models import LabourRate, Person, SheetStock, Shop, StageKind
 from shop.rates import rates_on
 
-PATTERN_PX = 820.0
+ROOMS = {"wide": 820.0, "narrow": 350.0}  # a desk and a phone: pixels for the pattern
 VIEW_PX, VIEW_HIGH_PX = 356.0, 240.0
 
 
@@ -70,11 +70,19 @@ class Standing:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawings:
-    """The drawing: the rule over it, the flat pattern at the rule's scale, and two views at scales of their own."""
+class Hung:
+    """The flat pattern for a desk or a phone, and the rule over it at its scale."""
 
+    room: str
     rule: Scene
     pattern: Scene
+
+
+@dataclass(frozen=True, slots=True)
+class Drawings:
+    """The drawing: the pattern under its rule, in each room, and two views at scales of their own."""
+
+    hung: tuple[Hung, ...]
     section: Scene
     side: Scene
 
@@ -131,20 +139,23 @@ def draw(reckoned: Reckoned, standing: Standing, highlight: str | None = None) -
     """Draw a panel; ``highlight`` names the dimension being edited, which is drawn thick."""
     work, write = reckoned.work, standing.write_bare
     look = {"write_length": write, "mirrored": reckoned.panel.is_mirrored, "highlight": highlight}
-    hand = reckoned.panel.hand_word
-    pattern = flat_pattern(work, width=PATTERN_PX, hand=hand, **look)
-    # The rule is laid over the trim line, which has another look while it is being edited itself.
-    plain = (
-        flat_pattern(work, width=PATTERN_PX, **{**look, "highlight": None})
-        if highlight == "trim_mm"
-        else pattern
-    )
     return Drawings(
-        rule_over(plain, work, standing.shop.units),
-        pattern,
+        tuple(_hung(room, reckoned, standing, look) for room in ROOMS),
         section(work, width=VIEW_PX, height=VIEW_HIGH_PX, **look),
         side_view(work, width=VIEW_PX, height=VIEW_HIGH_PX, **look),
     )
+
+
+def _hung(room: str, reckoned: Reckoned, standing: Standing, look: dict[str, object]) -> Hung:
+    work, width, hand = reckoned.work, ROOMS[room], reckoned.panel.hand_word
+    pattern = flat_pattern(work, width=width, hand=hand, **look)
+    # The rule is laid over the trim line, which has another look while it is being edited itself.
+    plain = (
+        flat_pattern(work, width=width, **{**look, "highlight": None})
+        if look["highlight"] == "trim_mm"
+        else pattern
+    )
+    return Hung(room, rule_over(plain, work, standing.shop.units), pattern)
 
 
 def draw_strain(reckoned: Reckoned) -> Scene | None:

@@ -135,12 +135,12 @@ def test_nobody_is_shut_out(builder, viewport, scheme, typed):
 
 def test_a_phone_shows_the_fields_first_and_leads_to_the_drawing_and_back(builder):
     page = builder(viewport=PHONE)
-    drawing = page.locator("#b-drawing svg").first
+    drawing = page.locator("#b-drawing svg:visible").first
     expect(page.locator("[name=arch-depth_mm]")).to_be_in_viewport()
     expect(drawing).not_to_be_in_viewport()
     page.click("text=To the drawing")
     expect(drawing).to_be_in_viewport()
-    expect(page.locator("#b-rule svg").first).to_be_in_viewport()
+    expect(page.locator("#b-rule svg:visible").first).to_be_in_viewport()
     page.click("text=Back to the fields")
     expect(page.locator("[name=arch-depth_mm]")).to_be_in_viewport()
 
@@ -151,3 +151,17 @@ def test_a_desk_shows_the_drawing_beside_the_fields(builder):
     assert drawing["x"] + drawing["width"] <= field["x"]
     assert abs(page.locator("#b-rule").bounding_box()["y"] - drawing["y"]) < 80
     expect(page.locator("text=To the drawing")).to_be_hidden()
+
+
+def test_on_a_phone_the_pattern_fits_under_its_rule_and_follows_what_is_typed(builder):
+    page = builder(viewport=PHONE)
+    patterns = page.locator("#b-drawing [aria-label='Flat pattern']")
+    assert [one.is_visible() for one in patterns.all()] == [False, True]
+    shown = patterns.nth(1)
+    assert shown.evaluate("it => it.scrollWidth <= it.clientWidth + 1")
+    depth(page).fill("66")
+    expect(page.locator("#b-sum")).to_contain_text("Depth 60 to 66")
+    assert [one.is_visible() for one in patterns.all()] == [False, True]
+    rule = page.locator("#b-rule .rule-pull:visible")
+    expect(rule).to_have_count(1)
+    assert rule.evaluate("it => getComputedStyle(it).overflowX") == "hidden"
