@@ -115,3 +115,8 @@ def _bring_the_mirrored_hand_along(panel: Panel) -> None:
         setattr(mirrored, name, getattr(panel, name))
     figure(mirrored)
     mirrored.save()
+
+
+def panel_before(job: Job) -> Panel | None:
+    """The panel to start a new one like: the last of its job, else the last that anybody drew."""
+    return job.panels.order_by("-position").first() or Panel.objects.order_by("-pk").first()

@@ -30,6 +30,7 @@ from jobs.drawings.scene import Scene
 from jobs.forms.panel import PanelForm, is_paired, metals_to_choose
 from jobs.forms.panel_texts import starting_texts, texts_of
 from jobs.models import Job, Panel
+from jobs.panels import panel_before
 from shop.codes import new_code
 
 SALT = "panel-builder-page"
@@ -126,7 +127,7 @@ def opened(job: Job, panel: Panel | None, standing: Standing, form_name: str = "
     texts = (
         texts_of(panel, standing.shop)
         if panel
-        else starting_texts(standing.shop, metals, form_name, standing.own_stages)
+        else starting_texts(standing.shop, metals, form_name, standing.own_stages, panel_before(job))
     )
     return _page(texts, job, panel, standing, metals, saving=False, edited="")
 

@@ -62,9 +62,13 @@ def texts_of(panel: Panel, shop: Shop) -> dict[str, str]:
 
 
 def starting_texts(
-    shop: Shop, metals: Mapping[int, Metal], form_name: str = "", own_stages: Iterable[StageKind] = ()
-) -> dict[str, str]:
-    """What a new panel's form starts with: a shape that can be made, in the first metal, with the usual stages."""
+    shop: Shop, metals: Mapping[int, Metal], form_name: str = "", own_stages: Iterable[StageKind] = (),
+    like: Panel | None = None,
+) -> dict[str, str]:  # fmt: skip
+    """What a new panel's form starts with: a shape that can be made, with the usual stages.
+
+    Metal, thickness, finish and who works it are those of the panel it is ``like``, else of the first metal.
+    """
     form = form_name if form_name in FORMS else next(iter(FORMS))
     dimensions = {
         name_of(form, each.name): starting_text(each, shop.units)
@@ -77,8 +81,16 @@ def starting_texts(
         "hand": Panel.Hand.NEITHER.value, "finish": Panel.Finish.SMOOTH.value, "method": GatherSize.Method.HAND.value,
         "grain": Panel.Grain.ANY.value, "trim_mm": length_to_edit(shop.trim_mm, shop.units),
         "line_count": str(shop.line_count), "note": "", **dimensions,
-        **_ticked(kind.slug for kind in own_stages if kind.usual),
+        **_ticked(kind.slug for kind in own_stages if kind.usual), **_as_before(shop, metals, like),
     }  # fmt: skip
+
+
+def _as_before(shop: Shop, metals: Mapping[int, Metal], like: Panel | None) -> dict[str, str]:
+    """What one panel after another is mostly made with, as long as its metal is still in use."""
+    if like is None or like.metal_id not in metals:
+        return {}
+    texts = texts_of(like, shop)
+    return {name: texts[name] for name in ("metal", "thickness_mm", "finish", "method")}
 
 
 def _ticked(slugs: Iterable[str]) -> dict[str, str]:
