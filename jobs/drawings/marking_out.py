@@ -24,7 +24,7 @@ TIMES = "\u00a0×\u00a0"  # not broken at the end of a row
 
 
 def marking_out(work: Work, write: WriteLength) -> list[str]:
-    """Return the sentences from which the blank can be laid out, beside what its dimensions and labels say."""
+    """Return what the blank can be laid out from, beside its dimensions and labels: a paragraph for each way."""
     return [one for one in WAYS[work.form.name](work, write) if one]
 
 
@@ -93,16 +93,15 @@ def _fan(work: Work, write: WriteLength) -> Iterator[str]:
     edge = work.edges[0].flat_radius_by_length_mm
     radii = [("edge", edge), *_radii(work.lines), *_web_end(work, edge)]
     told = ", ".join(f"{name} {write(radius)}" for name, radius in radii)
-    yield f"Radii about one centre: {told}."
     lowest = bounds(work.trimmed.runs).top
     side = "below" if lowest > 0 else "above"
     ends = "" if turn > math.tau - 1e-9 else f"; the ends run to it, at {degrees(turn)}"
-    yield f"Their centre is on the middle line, {write(abs(lowest))} {side} the blank's lower side{ends}."
+    centre = f"Their centre is on the middle line, {write(abs(lowest))} {side} the blank's lower side{ends}."
+    yield f"Radii about one centre: {told}. {centre}"
     if lowest > 0 and turn < math.pi:
-        yield _chord("Edge", edge, turn, write)
         name, radius = max(radii, key=lambda one: abs(one[1] - edge))
-        if radius != edge:
-            yield _chord(f"{name[0].upper()}{name[1:]}", radius, turn, write)
+        farthest = [(f"{name[0].upper()}{name[1:]}", radius)] if radius != edge else []
+        yield " ".join(_chord(*one, turn, write) for one in (("Edge", edge), *farthest))
 
 
 def _radii(lines: Sequence[Line]) -> list[tuple[str, float]]:

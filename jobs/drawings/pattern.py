@@ -101,9 +101,12 @@ def flat_pattern(
     )
     key, below = ((), below) if wide else _key(tags, below)
     bar, below = _bar(place.scale, blank, taken, write_length, below, width)
+    ways = marking_out(work, write_length)
     remarks = _remarks(
         work,
-        write_length,
+        [_joined(*ways)]
+        if wide
+        else ways,  # a narrow column of many sentences is hard to find one's place in
         size=_size_remark(work, blank, place.scale, write_length),
         numbers=number_remark,
         hand=hand,
@@ -193,12 +196,12 @@ def _joined(*sentences: str) -> str:
 
 
 def _remarks(
-    work: Work, write_length: WriteLength, *, size: str, numbers: str, hand: str, by_area: bool
+    work: Work, ways: Sequence[str], *, size: str, numbers: str, hand: str, by_area: bool
 ) -> list[str]:
     """What stands below the drawing, a paragraph each."""
     told = [
         _joined(f"{hand.capitalize()} hand." if hand else "", _summary(work)),
-        _joined(*marking_out(work, write_length)),
+        *ways,
         _joined(named(work.lines)[1], numbers, NOT_CUT[noun(work)] if work.gathers else ""),
         size,
         "Dotted: the flat if area is kept. The true blank lies between the two." if by_area else "",

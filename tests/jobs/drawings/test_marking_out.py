@@ -180,6 +180,15 @@ def test_the_words_stand_under_the_pattern(form):
         assert one in words(scene)
 
 
+@pytest.mark.parametrize("form", ["arch", "dome", "tray"])
+def test_in_a_narrow_drawing_each_way_begins_a_row_of_its_own(form):
+    scene = flat_pattern(panel(form), width=350)
+    rows = [text.text for text in scene.texts()]
+    for one in marking_out(panel(form), in_millimetres):
+        first = next(row for row in rows if one.startswith(row))
+        assert len(first) > 20
+
+
 def pattern_scale(scene, work) -> float:
     drawn = next(
         bounds(leaf.runs) for leaf in scene.leaves() if isinstance(leaf, Path) and leaf.role == "trim"
