@@ -185,8 +185,7 @@ def test_in_a_narrow_drawing_each_way_begins_a_row_of_its_own(form):
     scene = flat_pattern(panel(form), width=350)
     rows = [text.text for text in scene.texts()]
     for one in marking_out(panel(form), in_millimetres):
-        first = next(row for row in rows if one.startswith(row))
-        assert len(first) > 20
+        assert any(len(row) > 20 and one.startswith(row) for row in rows)
 
 
 def pattern_scale(scene, work) -> float:
