@@ -29,6 +29,7 @@ LIMITS_MM = {
 }
 MADE_FROM = ["form", "metal", "thickness_mm", "hand", "finish", "method", "grain", "trim_mm", "line_count",
              "gather_mm", "die_width_mm"]  # fmt: skip
+LINES = "Write a whole number from 2 to 25."
 
 
 def choice(label: str, choices, **options) -> forms.ChoiceField:
@@ -54,8 +55,8 @@ class PanelForm(ShopForm):
     grain = choice("Rolling direction", Panel.Grain.choices)
     trim_mm = LengthField(label="Trim, all round", allow_zero=True)
     line_count = forms.IntegerField(
-        label="Lines over the bend", min_value=2, max_value=25,
-        error_messages={"invalid": "Write a whole number from 2 to 25.", "required": "Write 2 to 25 lines."},
+        label="Lines to work along", min_value=2, max_value=25,
+        error_messages=dict.fromkeys(("invalid", "min_value", "max_value", "required"), LINES),
     )  # fmt: skip
     gather_mm = LengthField(label="One gather takes", required=False)
     die_width_mm = LengthField(label="Die width", required=False)

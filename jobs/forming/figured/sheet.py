@@ -6,6 +6,8 @@ from jobs.forming.figured.words import chapter, num, step
 from jobs.forming.method import kept_in_the_flat
 from jobs.forming.result import Chapter, Edge, Step, Work
 
+SEEN_MM = 0.05
+
 
 def sheet_chapter(work: Work, length: str, width: str) -> Chapter:
     """Return blank and masses; ``length`` and ``width`` name what of the flat the blank's two sides are."""
@@ -57,7 +59,9 @@ def between_flats(gap_mm: float, figures: str, formula: str) -> Step:
         formula,
         figures,
         gap_mm,
-        words="The true blank lies between them, nearer to one or the other as you work; trim has to cover the gap.",
+        words="The true blank lies between them, nearer to one or the other as you work; trim has to cover the gap."
+        if gap_mm >= SEEN_MM
+        else "They lie within the width of a scribed line: cut to either.",
     )
 
 

@@ -33,12 +33,12 @@ def rad(angle_rad: float) -> str:
 
 
 def num(value: float) -> str:
-    """Write a figure to a hundredth, without idle noughts.
+    """Write a figure to a hundredth, without idle noughts; a small one to three digits that count, never as a power.
 
-    >>> num(25.40), num(1200.0), num(0.00123)
-    ('25.4', '1200', '0.00123')
+    >>> num(25.40), num(1200.0), num(0.00123), num(0.0000123)
+    ('25.4', '1200', '0.00123', '0')
     """
-    if value and abs(value) < 0.05:
+    if 1e-4 <= abs(value) < 0.05:
         return f"{value:.3g}"
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return text.removeprefix("-") if text == "-0" else text

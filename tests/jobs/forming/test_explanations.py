@@ -254,3 +254,13 @@ def test_a_wrong_figure_would_be_noticed():
     assert calculated("482.3 / 25, rounded down") == 19
     assert calculated("3 × |2² − 3²| / 2 + 1") == 8.5
     assert 0.001 < slack("300 × 0.35") < 3
+
+
+def test_a_slight_panel_is_explained_without_powers_or_gaps():
+    said = explain(example("crown", {"method": "gather", "width_height_mm": 0.3, "length_height_mm": 0.3}))
+    steps = [step for chapter in said for step in chapter.steps]
+    assert not [step.figures for step in steps if re.search(r"\de-\d", step.figures)]
+    between = next(step for step in steps if step.name.startswith("Between the two flats"))
+    assert "cut to either" in between.words
+    fallen = next(step for step in steps if "A_z" in step.formula)
+    assert calculated(fallen.figures) == pytest.approx(fallen.value, rel=1e-3)
