@@ -23,7 +23,6 @@ from shop.models import Shop
 
 THIN_MM = 10.0
 VIEW_PX, VIEW_HIGH_PX = 330.0, 260.0  # as wide as a phone
-NOTHING_MM = 0.05  # less would read as 0 mm
 NOTHING_MM2 = 50.0  # less would read as 0.00 dm²
 NOTHING_RAD = math.radians(0.05)  # less would read as 0°
 
@@ -77,7 +76,9 @@ def _edges(work: Work, shop: Shop) -> list[Figure]:
         verb = "to lose" if edge.take_up_mm >= 0 else "to gain"
         amount = f"{format_length(abs(edge.take_up_mm), shop.units)} {verb}"
         share = f"{figure(abs(edge.strain) * 100, 1)} % of its length"
-        told = (amount, share) if abs(edge.take_up_mm) > NOTHING_MM else ("keeps its length", "")
+        if format_length(abs(edge.take_up_mm), shop.units, with_unit=False) == "0":
+            amount, share = f"next to nothing {verb}" if edge.take_up_mm else "keeps its length", ""
+        told = (amount, share)
         said.setdefault(told, []).append(edge.name)
     return [Figure(_edge_name(names), amount, share) for (amount, share), names in said.items()]
 

@@ -151,13 +151,22 @@ def _signed(written: str, symbol: str, style: str) -> str:
 def mass(mass_kg: Number, units: Units = "mm") -> str:
     """Write a mass in the kilograms or pounds that go with the shop's lengths: to 0.01, from ten on to 0.1.
 
-    >>> mass(2.5), mass(2.5, "in"), mass(31.25)
-    ('2.50\\xa0kg', '5.51\\xa0lb', '31.3\\xa0kg')
+    What would read as nought is written a hundred times as closely.
+
+    >>> mass(2.5), mass(2.5, "in"), mass(31.25), mass(0.0031)
+    ('2.50\\xa0kg', '5.51\\xa0lb', '31.3\\xa0kg', '0.0031\\xa0kg')
     """
     pounds = units == "in"
     exact = mass_kg if isinstance(mass_kg, Decimal) else Decimal(repr(mass_kg))
     amount = exact / POUND_KG if pounds else exact
-    return f"{figure(amount, 2 if abs(amount) < 10 else 1)}{NO_BREAK}{'lb' if pounds else 'kg'}"
+    return f"{_not_nought(amount, 2 if abs(amount) < 10 else 1)}{NO_BREAK}{'lb' if pounds else 'kg'}"
+
+
+def _not_nought(amount: Number, decimals: int) -> str:
+    """A number with so many decimals, with two more where it would else read as nought and then does not."""
+    closely = figure(amount, decimals + 2)
+    is_small = abs(amount) < 0.5 * 10**-decimals and closely.strip(f"0.{MINUS}")
+    return closely if is_small else figure(amount, decimals)
 
 
 def density(density_kg_m3: float, units: Units = "mm") -> str:
@@ -174,12 +183,16 @@ def density(density_kg_m3: float, units: Units = "mm") -> str:
 def area(area_mm2: float, units: Units = "mm") -> str:
     """Write an area in dm² and from a hundred on in m², or in square inches and from 144 on in square feet.
 
+    What would read as nought is written a hundred times as closely.
+
     >>> area(52_000.0), area(2_500_000.0), area(52_000.0, "in"), area(2_500_000.0, "in")
     ('5.20\\xa0dm²', '2.50\\xa0m²', '80.6\\xa0in²', '26.91\\xa0ft²')
+    >>> area(42.0), area(20.0, "in"), area(0.0)
+    ('0.0042\\xa0dm²', '0.031\\xa0in²', '0.00\\xa0dm²')
     """
     small, large, decimals = (IN2_MM2, FT2_MM2, 1) if units == "in" else (DM2_MM2, M2_MM2, 2)
     if abs(area_mm2) < large:
-        return f"{figure(area_mm2 / small, decimals)}{NO_BREAK}{'in²' if units == 'in' else 'dm²'}"
+        return f"{_not_nought(area_mm2 / small, decimals)}{NO_BREAK}{'in²' if units == 'in' else 'dm²'}"
     return f"{figure(area_mm2 / large, 2)}{NO_BREAK}{'ft²' if units == 'in' else 'm²'}"
 
 

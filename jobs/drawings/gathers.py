@@ -127,7 +127,8 @@ def _remark(work: Work, shown: int, placed: int) -> str:
         return f"{shown} of {count} {noun(work)} are drawn{numbered}; the full-size pattern has all."
     if placed == count:
         return f"Each {'stretch' if noun(work) == 'stretches' else 'gather'} carries the number of its pass."
-    return f"{placed} of {count} {noun(work)} carry the number of their pass."
+    verb = "carries" if placed == 1 else "carry"
+    return f"{placed} of {count} {noun(work)} {verb} the number of {'its' if placed == 1 else 'their'} pass."
 
 
 def _number(together: Sequence[Gather], place: Placement, beyond: float, px: float) -> Text:

@@ -76,6 +76,25 @@ def test_an_edge_that_neither_loses_nor_gains_is_said_to_keep_its_length(form, d
     assert said[name] == ("keeps its length", "")
 
 
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_an_edge_with_less_to_lose_than_a_tape_reads_is_not_said_to_keep_its_length(units):
+    """It has gathers in its passes, so it must not read as if there were none, nor as “0 in to lose”."""
+    flat = work_out(
+        build("dome", {"diameter_mm": 1000, "height_mm": 0.5, "method": "gather"}), Sheet(1.2), Marking()
+    )
+    assert any(one.gathers for one in flat.passes)
+    said = {figure.name: (figure.value, figure.note) for figure in figures_of(flat, Shop(units=units))}
+    assert said["At the rim"] == ("next to nothing to lose", "")
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_a_tiny_part_has_a_mass_and_an_area(units):
+    tiny = work_out(build("roll", {"width_mm": 20, "radius_mm": 2, "turn_rad": 0.3}), Sheet(0.5), Marking(2))
+    said = {figure.name: figure.value for figure in figures_of(tiny, Shop(units=units))}
+    for name in ("Mass, finished", "Area, finished"):
+        assert float(said[name].split()[0]) > 0, said[name]
+
+
 def test_the_steps_of_the_explanation_come_to_the_panels_own_figures(panel, shop):
     results = {
         each.step.name: each.result for chapter in figured(panel, shop).chapters for each in chapter.steps

@@ -167,3 +167,9 @@ def test_a_stretched_pattern_speaks_of_stretches(draw):
     told = words(draw(panel("arch", stretch=True, gather=1.0)))
     assert "nothing is cut into it" in told
     assert "gather" not in told
+
+
+def test_one_gather_of_several_carries_its_number():
+    flat = panel("dome", diameter_mm=1000.0, height_mm=0.5, method="gather")
+    said = " ".join(text.text for text in flat_pattern(flat, width=820).texts())
+    assert "1 of 3 gathers carries the number of its pass." in said
