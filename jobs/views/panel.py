@@ -56,10 +56,14 @@ def panel_mirror(request: HttpRequest, number: str, position: int) -> HttpRespon
         )
         return redirect(first)
     try:
-        return redirect(add_mirrored_hand(first, request.user))
+        other = add_mirrored_hand(first, request.user)
     except (ValueError, IntegrityError):
         pair = _panel(number, position)
         return redirect(getattr(pair, "mirrored_by", None) or pair.mirrors or pair)
+    messages.success(
+        request, f"{other} is added: the mirror of {first}. A quote that holds it brings it to the bench."
+    )
+    return redirect(other)
 
 
 @require_POST

@@ -35,6 +35,7 @@ class MetalForm(StaleGuard, ShopModelForm):
         model = Metal
         fields = ["name", "family", "density_kg_m3", "elongation", "price_per_kg", "source", "in_use"]
         labels = {"in_use": "In use"}
+        widgets = {"source": forms.Textarea(attrs={"rows": 3})}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -97,3 +97,8 @@ def test_a_minute_past_the_range_is_not_said_to_be_over(gathering, shaper, shape
     add_hours(gathering, shaper, timezone.localdate(), Decimal("16.02"))
     assert " over</span>" not in text(shaper_client.get(url("bench", gathering)))
     assert " h over" not in text(shaper_client.get(gathering.panel.get_absolute_url()))
+
+
+def test_where_nothing_is_measured_nobody_is_asked_to_log_a_reading(stages, shaper_client):
+    assert "Nothing measured yet" in text(shaper_client.get(url("bench", stages["gathering"])))
+    assert "Readings" not in text(shaper_client.get(url("bench", stages["layout"])))

@@ -182,6 +182,9 @@ def test_the_other_hand_is_added_once(shaper_client, panel):
     again = shaper_client.post(address("panel-mirror", panel))
     other = Panel.objects.get(mirrors=panel)
     assert first["Location"] == again["Location"] == other.get_absolute_url()
+    said = shaper_client.get(other.get_absolute_url()).content.decode()
+    assert f"{other} is added: the mirror of {other.mirrors}." in said
+    assert "once the customer has accepted a quote that holds it" in said
     assert (other.hand, Panel.objects.count()) == ("right", 2)
     assert "Add the other hand" not in shaper_client.get(panel.get_absolute_url()).content.decode()
     assert "mirrored hand" in shaper_client.get(other.get_absolute_url()).content.decode()

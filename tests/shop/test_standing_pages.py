@@ -338,3 +338,8 @@ def test_every_cell_says_what_it_is_where_a_phone_folds_the_table(name, owner_cl
     rows = owner_client.get(reverse(name)).content.decode().partition("<tbody>")[2].partition("</tbody>")[0]
     assert "<td" in rows
     assert re.findall(r"<td(?![^>]* data-label=)[^>]*>", rows) == []
+
+
+def test_where_the_values_of_a_metal_come_from_is_read_in_several_lines(owner_client, aluminium):
+    page = owner_client.get(reverse("metal", args=[aluminium.pk])).content.decode()
+    assert re.search(r'<textarea name="source"[^>]*>\s*reference values</textarea>', page)
