@@ -13,9 +13,13 @@ from jobs.models import Job, ProgressLink
 
 @dataclass(frozen=True, slots=True)
 class NextSteps:
-    """``deposit_open`` is what is still to come of the deposits of the job, in the shop's currency."""
+    """``deposit_open`` is what is still to come of the deposits of the job, in the shop's currency.
+
+    A job that is closed asks for no deposit any more, whether it has come in (``deposit_came``) or not.
+    """
 
     deposit_open: Decimal
+    deposit_came: bool
     promised_on: date | None
     is_closed: bool
     progress_address: str
@@ -26,9 +30,10 @@ def next_steps(quote: Quote) -> NextSteps:
     job = quote.job
     links = ProgressLink.objects.filter(job=job, withdrawn_at=None, expires_at__gt=timezone.now())
     link = links.first()
-    closed = job.state == Job.State.CLOSED
+    closed, account = job.state == Job.State.CLOSED, job_statement(job)
     return NextSteps(
-        deposit_open=Decimal(0) if closed else job_statement(job).deposit_open,
+        deposit_open=Decimal(0) if closed else account.deposit_open,
+        deposit_came=not account.deposit_open,
         promised_on=job.promised_on,
         is_closed=closed,
         progress_address=link.get_absolute_url() if link else "",
