@@ -111,9 +111,10 @@ def crowded(passes: Sequence[Pass], marking: Marking) -> Caution | None:
     busiest = max(passes, key=lambda each: each.rounds, default=None)
     if busiest is None or busiest.rounds < 2:
         return None
+    many = _named(passes)[1]
     return Caution(
         "crowded",
-        f"{the_line(busiest.line).capitalize()} takes {busiest.gathers} gathers, more than fit {{die}} apart: "
+        f"{the_line(busiest.line).capitalize()} takes {busiest.gathers} {many}, more than fit {{die}} apart: "
         f"{busiest.rounds} rounds.",
         "Work the line flat between rounds and anneal if it hardens, or mark more lines.",
         {"die": marking.die_width_mm},
@@ -136,10 +137,11 @@ def coarse(passes: Sequence[Pass], marking: Marking) -> Caution | None:
     """Warn where a single gather takes more than half again what a whole pass asks for."""
     if not any(0 < abs(each.take_up_mm) * TOO_COARSE < marking.gather_mm for each in passes):
         return None
+    one, many, verb = _named(passes)
     return Caution(
         "coarse",
-        "One full gather takes {gather}, more than some passes ask for in all.",
-        "Make lighter gathers there, or mark fewer lines.",
+        f"One full {one} {verb} {{gather}}, more than some passes ask for in all.",
+        f"Make lighter {many} there, or mark fewer lines.",
         {"gather": marking.gather_mm},
     )
 
@@ -149,11 +151,19 @@ def undrawn(passes: Sequence[Pass], times: int) -> Caution | None:
     total = sum(each.gathers for each in passes) * times
     if total <= MOST_DRAWN:
         return None
+    one, many, _ = _named(passes)
     return Caution(
         "undrawn",
-        f"{total} gathers are too many to draw one by one; the passes give their number and spacing.",
-        "Check the size of one gather, or make the shape from more than one piece.",
+        f"{total} {many} are too many to draw one by one; the passes give their number and spacing.",
+        f"Check the size of one {one}, or make the shape from more than one piece.",
     )
+
+
+def _named(passes: Sequence[Pass]) -> tuple[str, str, str]:
+    """Return what the passes are made of, one and many, and what one does to the edge's length."""
+    if any(each.take_up_mm < 0 for each in passes):
+        return "stretch", "stretches", "gains"
+    return "gather", "gathers", "takes"
 
 
 def sharp_for_din(inside_radius_mm: float, sheet: Sheet) -> Caution | None:

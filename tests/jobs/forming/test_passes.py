@@ -227,3 +227,28 @@ def test_a_strain_is_written_as_the_pages_write_it():
     work = worked("arch", Sheet(1.2, elongation=0.02))
     said = next(one.say() for one in work.warnings if one.code == "strain")
     assert f"gathered by {abs(work.edges[0].strain) * 100:.1f} %, past its elongation of 2 %" in said
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"turn_rad": 0.05, "gather_mm": 5.0},
+        {"turn_rad": 3.0, "gather_mm": 0.4},
+    ],
+    ids=["too coarse", "too many"],
+)
+def test_a_stretched_edge_is_warned_of_its_stretches_not_of_gathers(more):
+    arch = build(
+        "arch",
+        {
+            "outside_radius_mm": 300,
+            "bend_radius_mm": 2,
+            "depth_mm": 100,
+            "stretch": True,
+            "turn_rad": more["turn_rad"],
+        },
+    )
+    work = work_out(arch, Sheet(1.2), Marking(gather_mm=more["gather_mm"]))
+    said = " ".join(one.say() for one in work.warnings if one.code in ("coarse", "crowded", "undrawn"))
+    assert "stretch" in said
+    assert "gather" not in said
