@@ -36,13 +36,17 @@ def _secret_key() -> str:
     return path.read_text()
 
 
+THIS_MACHINE = ("localhost", "127.0.0.1", "[::1]")
+
+
 def _hosts() -> list[str]:
+    """The names this book answers to; at home always those of the machine itself, named or not."""
     hosts = [host.strip() for host in os.environ.get("GATHERBOOK_HOSTS", "").split(",") if host.strip()]
     if not hosts and PRODUCTION:
         raise ImproperlyConfigured(
             "Set GATHERBOOK_HOSTS to the names this shop answers to, with commas between."
         )
-    return hosts or ["localhost", "127.0.0.1", "[::1]"]
+    return hosts if PRODUCTION else [*hosts, *THIS_MACHINE]
 
 
 def _database() -> dict[str, object]:

@@ -1,5 +1,6 @@
 """Serve the book with a production server that runs on every platform."""
 
+from django.conf import settings
 from django.core.management.base import BaseCommand
 
 
@@ -19,4 +20,9 @@ class Command(BaseCommand):
         from shop.wsgi import application
 
         self.stdout.write(f"Gatherbook is open on http://{host}:{port}/ (stop with Ctrl+C)")
+        if host not in settings.THIS_MACHINE and set(settings.ALLOWED_HOSTS) <= set(settings.THIS_MACHINE):
+            self.stdout.write(
+                "Only this machine is let in. For phones and others, name this machine's address in the network in "
+                "GATHERBOOK_HOSTS, such as GATHERBOOK_HOSTS=192.168.1.20."
+            )
         serve(application, host=host, port=port, threads=threads, ident=None)
