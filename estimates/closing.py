@@ -52,6 +52,11 @@ class Closing:
     still_to_pay: Decimal
 
     @property
+    def never_quoted(self) -> list[str]:
+        """The marks of panels that no accepted quote has brought to the bench."""
+        return [panel.mark for panel in self.standing.waiting]
+
+    @property
     def without_metal(self) -> list[str]:
         """The marks of panels that no metal has been booked for: what the job cost lacks theirs."""
         panels = (each.panel for each in self.standing.panels)

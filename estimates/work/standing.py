@@ -139,10 +139,11 @@ class PanelStanding:
 
 @dataclass(frozen=True, slots=True)
 class JobStanding:
-    """All panels of one job that have come to the bench."""
+    """All panels of one job that have come to the bench; ``waiting`` are those that have not, where asked for."""
 
     job: Job
     panels: tuple[PanelStanding, ...]
+    waiting: tuple[Panel, ...] = ()
 
     @property
     def used(self) -> Decimal:
@@ -182,7 +183,9 @@ def standing_of_job(job: Job) -> JobStanding:
     for stage in stages:
         stage.panel = panel_by_pk[stage.panel_id]
     spent = hours_by_stage([panel.pk for panel in panels])
-    return JobStanding(job, standings(panels, stages, spent, correlations([job.pk])))
+    begun = {stage.panel_id for stage in stages}
+    waiting = tuple(panel for panel in panels if panel.pk not in begun)
+    return JobStanding(job, standings(panels, stages, spent, correlations([job.pk])), waiting)
 
 
 def standings(

@@ -224,6 +224,14 @@ def test_the_page_asks_a_fixed_number_of_queries(
         owner_client.get(address(worked))
 
 
+def test_a_hand_added_since_that_nobody_quoted_is_named_before_the_job_is_closed(
+    worked, panel, owner, owner_client
+):
+    assert "On no accepted quote" not in owner_client.get(address(worked)).content.decode()
+    other = add_mirrored_hand(panel, owner)
+    assert f"On no accepted quote:</span> {other.mark}." in owner_client.get(address(worked)).content.decode()
+
+
 def test_hours_from_before_the_first_rate_cost_that_first_rate(worked, shop):
     before = closing_of(worked, shop).cost.labour
     LabourRate.objects.update(holds_from=timezone.localdate())
