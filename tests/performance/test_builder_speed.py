@@ -14,8 +14,9 @@ from django.urls import path, reverse
 from shop.urls import urlpatterns as shops
 from tests.estimates.test_builder import LIVE, opened
 
-# In empty pages. Between five and six are measured under the test runner and four behind a server.
-MOST = 8
+# In empty pages. Seven are measured under the test runner, where a part of a page costs more than behind a server; the
+# bench holds the server to five. Here only a slip must show.
+MOST = 11
 TRIES, ROUNDS = 20, 3
 
 
