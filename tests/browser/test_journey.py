@@ -62,7 +62,7 @@ def add_panel(page: Page, *, script: bool) -> Panel:
         page.fill("[name=arch-turn_rad]", "85")
         page.click("button[data-spare]")
     expect(page.locator("#b-result")).not_to_have_text(before)
-    expect(page.locator("#b-drawing svg").first).to_be_visible()
+    expect(page.locator("#b-drawing svg:visible").first).to_be_visible()
     fits(page)
     page.click("button:has-text('Add the panel')")
     page.wait_for_url("**/quotes/1/")
