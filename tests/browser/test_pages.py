@@ -13,7 +13,7 @@ from estimates.demo.people import PASSWORD
 from estimates.models import PastPanel, Quote
 from jobs.models import Customer, Job, Panel, Photo, ProgressLink, Stage, TimeEntry
 from shop.models import Metal, Person, SheetStock, StageKind
-from tests.browser.conftest import DESK, PHONE, WCAG, nothing_amiss, sign_in, too_wide
+from tests.browser.conftest import ANSWERING, DESK, PHONE, WCAG, nothing_amiss, sign_in, too_wide
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.django_db]
 # Two frames on, the page is laid out in its new window and what listens for the change has heard of it.
@@ -33,6 +33,7 @@ def base(django_db_setup, django_db_blocker, chromium):
         server = LiveServer("localhost")
         yield server.url
         server.stop()
+        ANSWERING.done()
         call_command("flush", interactive=False, verbosity=0)
         connection.dec_thread_sharing()
 

@@ -248,7 +248,10 @@ BOTH_UNITS = re.compile(
     r"|25\.4 mm are an inch, 645\.16 mm² a square inch, 0\.4536 kg a pound"  # from formulas to the shop's units
 )
 # The size of a drawing, and a number drawn by lot, which may well end in 6mm.
-NO_FIGURES = re.compile(r' (?:width|height)="[^"]*mm"|name="csrfmiddlewaretoken" value="\w+"')
+NO_FIGURES = re.compile(
+    r' (?:width|height)="[^"]*mm"|name="csrfmiddlewaretoken" value="\w+"'
+    r'|<span class="figured-plain quiet">[^<]*</span>'  # what a formula in mm comes to, beside the shop's own unit
+)
 
 
 def test_an_inch_shop_with_dollars_reads_no_metric_figure_and_no_euro(as_osk):
