@@ -193,7 +193,7 @@ def test_report_is_json_and_explanation_has_its_figures(form, sheet, marking):
         assert math.isfinite(step.value)
         assert "nan" not in step.figures
         assert "inf" not in step.figures.split()
-        assert step.unit in ("mm", "mm fine", "mm up", "mm2", "rad", "kg", "share", "1")
+        assert step.unit in ("mm", "mm fine", "figure", "mm up", "mm2", "rad", "kg", "share", "1")
 
 
 @unhurried
