@@ -39,6 +39,8 @@ COMMON = {
     "α_j": "angle of the section before the pass, nought before the first",
     "g": "length that one gather takes, or one stretch gains, at the edge",
     "b": "width of the die",
+    "C_k": "all the wedges up to the pass",
+    "C_j": "all the wedges before the pass",
     "H_k": "height of the polygon after the pass",
     "H_j": "height of the polygon before the pass, nought before the first",
     "H_m": "height of the polygon after the last pass",
@@ -74,6 +76,7 @@ OF_FORM = {
         "a": "radius of the rim",
         "h": "height of the dome",
         "s": "from the top to the rim, along the ball",
+        "x": "part of a whole turn that the wedges in question take, 1 for 360°",
     },
     "arch": {"w": "flat web on the blank, from the start line", "R_w": "radius of the web's far edge"},
     "tray": {

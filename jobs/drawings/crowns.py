@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from jobs.drawings.bends import degrees, line_marks, listed, pass_remarks
 from jobs.drawings.courses import Course, Piece, symmetrical
@@ -15,6 +16,7 @@ from jobs.forming.crown import Crown
 from jobs.forming.dome import Dome
 from jobs.forming.errors import WriteLength
 from jobs.forming.result import Pass, Work
+from jobs.forming.standing import standing_after
 from jobs.forming.sweep import Sweep
 
 
@@ -45,16 +47,18 @@ class Crowned:
         """Return the finished section from left to right, its middle at the origin."""
         return symmetrical((Piece(self.flat_mm / 2), Piece(self.arc_mm, -self.angle_rad)))
 
-    def course_after(self, after: Pass, passes: int, *, inwards: bool) -> Course:
+    def course_after(self, work: Work, after: Pass) -> Course:
         """Return the section as it stands after a pass: so many of the equal bands are turned.
 
         Worked from the edge inwards the outer bands are curved and the middle is still flat; worked outwards
         the middle is curved and the rest runs on straight.
         """
-        done = self.arc_mm * after.number / passes
-        curved, straight = Piece(done, -after.section_angle_rad), Piece(self.arc_mm - done)
-        order = (straight, curved) if inwards else (curved, straight)
-        return symmetrical((Piece(self.flat_mm / 2), *order))
+        angles = standing_after(work, after.number)
+        band_mm = self.arc_mm / max(each.number for each in work.passes)
+        curved = [Piece(band_mm, before - then) for before, then in pairwise([0.0, *angles])]
+        straight = Piece(self.arc_mm - band_mm * len(angles))
+        pieces = (*curved, straight) if work.stretch_angle_rad else (straight, *curved)
+        return symmetrical((Piece(self.flat_mm / 2), *pieces))
 
 
 def crowned_of(work: Work) -> Crowned:
@@ -74,9 +78,8 @@ def _crowned_view(
 ) -> View:
     """The section of anything that falls away alike on both sides; ``names`` are its width and drop fields."""
     crowned = crowned_of(work)
-    inwards = not work.stretch_angle_rad
     finished = crowned.course()
-    course = crowned.course_after(after, len(work.passes), inwards=inwards) if after else finished
+    course = crowned.course_after(work, after) if after else finished
     total = course.length_mm
     marks = line_marks(work, write, course, lambda one: total - one.from_edge_mm)
     (x, y), (left, _) = course.end(), course.start

@@ -110,7 +110,7 @@ def _crowned(work: Work, after: Pass | None) -> Course:
     crowned = crowned_of(work)
     if after is None:
         return crowned.course()
-    return crowned.course_after(after, len(work.passes), inwards=not work.stretch_angle_rad)
+    return crowned.course_after(work, after)
 
 
 def _roll(work: Work, after: Pass | None) -> Course:

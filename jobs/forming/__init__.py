@@ -4,8 +4,8 @@ To read it, begin with ``result`` and ``sheet``, the words everything else is sa
 own: ``arch`` and ``tray`` rest on ``flange``, ``sweep`` and ``crown`` on ``strip``, ``fold`` on ``bend``; ``dome`` and
 ``roll`` stand alone. ``passes`` shares the work out over lines (``bands`` over those of a section that curves up to its
 edge), ``sector``, ``tray_plan``, ``outline`` and ``rectangle`` lay the flat out, ``cautions`` warns. From a finished
-``Work``, ``readings`` and ``replanned`` go on at the bench, ``taped`` and ``along`` answer two more questions,
-``report`` and ``said`` write it down, and ``figured`` explains it.
+``Work``, ``readings`` and ``replanned`` go on at the bench, ``standing``, ``taped`` and ``along`` answer three more
+questions, ``report`` and ``said`` write it down, and ``figured`` explains it.
 
 >>> import math
 >>> arch = build("arch", {"outside_radius_mm": 300, "turn_rad": math.pi, "bend_radius_mm": 25, "depth_mm": 60})

@@ -177,6 +177,7 @@ class Dome(Form):
             wedge_rad=lambda inner, outer: math.tau * cosine_drop(inner, outer),
             line_length_mm=lambda from_middle_mm: math.tau * from_middle_mm,
             inwards=not self.is_stretched,
+            angle_of=rim_angle_rad,
         )
         return plan(stations, rim, marking, correction)
 
@@ -214,3 +215,16 @@ class Dome(Form):
             cautions.swells(1.0 if self.is_stretched else self.developed_mm / self.rim_mm),
             cautions.undrawn(passes, 1),
         )
+
+
+def rim_angle_rad(curvature_rad: float) -> float:
+    """Return how steep a round rim stands that holds so much total curvature, whatever lies inside it.
+
+    α = 2 asin √(K / 4π), from K = 2π (1 - cos α)
+
+    >>> math.isclose(rim_angle_rad(math.pi), math.pi / 3)
+    True
+
+    Source: Gauss-Bonnet.
+    """
+    return 2 * math.asin(math.sqrt(curvature_rad / (2 * math.tau)))

@@ -269,4 +269,4 @@ def test_letters_within_the_words_are_set_low_as_in_the_formulas(panel, owner, s
     page = shaper_client.get(
         reverse("panel-figured", args=[panel.job.number, panel.position])
     ).content.decode()
-    assert "H<sub>j</sub> is that of the pass before" in page
+    assert "C<sub>j</sub>, those before this pass" in page

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
-
 from jobs.forming.figured.passes import OUR_WAY, Worked
 from jobs.forming.figured.words import deg, fine, num, step
 from jobs.forming.result import Step, Work
+from jobs.forming.standing import polygon_heights
 
 BORDERS = " Inner and outer: how far the finished section has turned at the two borders of the band."
 
@@ -61,7 +60,7 @@ def band_height(
     ``angle`` is the letter of the section's angle; ``along`` and ``height`` are letter and length, mm, of the whole
     section and of the height ordered.
     """
-    heights, number = _polygon_heights(work), done.each.number
+    heights, number = polygon_heights(work), done.each.number
     before, after = deg(done.angle_before_rad), deg(done.each.section_angle_rad)
     if work.stretch_angle_rad:
         formula = f"H_k = H_j + l_k (sin {angle}_k − sin {angle}_j)"
@@ -69,43 +68,23 @@ def band_height(
     else:
         formula = f"H_k = H_j + {along[0]} / (2 m) · (sin {angle}_j + sin {angle}_k)"
         figures = f"{num(along[1])} / (2 × {len(work.passes)}) × (sin {before} + sin {after})"
-    return (
-        step(
-            "Height of the polygon then",
-            formula,
-            f"{fine(heights[number - 1])} + {figures}" if number > 1 else figures,
-            heights[number],
-            words="How high the lines worked so far stand the section up: H_j is that of the pass before."
-            if number == 1
-            else "",
-        ),
-        step(
-            "Crown height then",
-            f"{height[0]} · H_k / H_m",
-            f"{num(height[1])} × {fine(heights[number])} / {fine(heights[-1])}",
-            done.each.height_mm or 0.0,
-            words="Scaled, so that the last pass ends at the height ordered: H_m is the last pass's."
-            if number == 1
-            else "",
-            source=OUR_WAY,
-        ),
+    figures = f"{fine(heights[number - 1])} + {figures}" if number > 1 else figures
+    words = "How high the lines worked so far stand the section up: H_j is that of the pass before."
+    polygon = step(
+        "Height of the polygon then", formula, figures, heights[number], words=words if number == 1 else ""
     )
+    return (polygon, scaled_height(done, heights[number], heights[-1], height))
 
 
-def _polygon_heights(work: Work) -> list[float]:
-    """Return the height of the polygon before the first pass and after each.
-
-    Worked outwards, all beyond the new line is turned further: l_k (sin then - sin before) more. Worked inwards,
-    the polygon has a piece more below those that were there: half a band at each of the two angles more.
-    """
-    heights, before_rad = [0.0], 0.0
-    half_band_mm = work.passes[0].from_edge_mm  # inwards, the first line is half a band from the edge
-    for each in work.passes:
-        then_rad = each.section_angle_rad
-        if work.stretch_angle_rad:
-            more = each.from_edge_mm * (math.sin(then_rad) - math.sin(before_rad))
-        else:
-            more = half_band_mm * (math.sin(then_rad) + math.sin(before_rad))
-        heights.append(heights[-1] + more)
-        before_rad = then_rad
-    return heights
+def scaled_height(done: Worked, polygon_mm: float, last_mm: float, height: tuple[str, float]) -> Step:
+    """Return the crown height to read: the polygon's, scaled to end at the height ordered, letter and mm."""
+    return step(
+        "Crown height then",
+        f"{height[0]} · H_k / H_m",
+        f"{num(height[1])} × {fine(polygon_mm)} / {fine(last_mm)}",
+        done.each.height_mm or 0.0,
+        words="Scaled, so that the last pass ends at the height ordered: H_m is the last pass's."
+        if done.each.number == 1
+        else "",
+        source=OUR_WAY,
+    )

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 from jobs.forming.dome import Dome
-from jobs.forming.figured.bands import BORDERS, band_angle, band_angles, band_height, band_place
+from jobs.forming.figured.bands import (
+    BORDERS,
+    band_angles,
+    band_height,
+    band_place,
+    scaled_height,
+)
 from jobs.forming.figured.passes import Worked, line_length, pass_chapters, wedge
 from jobs.forming.figured.sheet import between_flats, edge_steps, moved, sheet_chapter
 from jobs.forming.figured.words import CUT_OUT, chapter, deg, num, rad, step
 from jobs.forming.method import kept_in_the_flat
 from jobs.forming.result import Chapter, Step, Work
+from jobs.forming.standing import polygon_heights
 
 
 def dome_chapters(dome: Dome, work: Work) -> tuple[Chapter, ...]:
@@ -136,7 +144,6 @@ def _pass(dome: Dome, work: Work, done: Worked) -> tuple[Step | None, ...]:
     return (
         *band_place(work, done, dome.disc_mm, letter, "middle"),
         line_length(done, "2π · from the middle", f"2 × π × {num(done.each.from_start_mm)}"),
-        band_angle(work, done, "α", dome.angle_rad),
         wedge(
             work,
             done,
@@ -144,5 +151,61 @@ def _pass(dome: Dome, work: Work, done: Worked) -> tuple[Step | None, ...]:
             f"360° × (cos {deg(inner)} − cos {deg(outer)})",
             BORDERS,
         ),
-        *band_height(work, done, "α", (letter, dome.disc_mm), ("h", dome.height_mm)),
+        *_angle(work, done),
+        *(
+            band_height(work, done, "α", (letter, dome.disc_mm), ("h", dome.height_mm))
+            if dome.is_stretched
+            else _rim_height(dome, work, done)
+        ),
+    )
+
+
+def _angle(work: Work, done: Worked) -> tuple[Step | None, ...]:
+    """Return how steep the rim stands after a pass: as all the wedges closed so far have it."""
+    number, each = done.each.number, done.each
+    before = math.fsum(one.wedge_rad for one in work.passes[: number - 1])
+    so_far = before + each.wedge_rad
+    return (
+        step("Wedges so far", "C_k = C_j + c_k", f"{deg(before)} + {deg(each.wedge_rad)}", so_far, "rad")
+        if number > 1
+        else None,
+        step(
+            "Section angle then",
+            "α_k = 2 asin √(C_k / (2 · 360°))",
+            f"2 × asin(√({deg(so_far)} / (2 × 360°)))",
+            each.section_angle_rad,
+            "rad",
+            words="The curvature inside a rim settles how steep it stands: C_k = 360° (1 − cos α_k), whichever ring was "
+            "worked first. C_k is all the wedges so far; C_j, those before this pass."
+            if number == 1
+            else "",
+            source="gauss",
+        ),
+    )
+
+
+def _rim_height(dome: Dome, work: Work, done: Worked) -> tuple[Step, ...]:
+    """Return the height after a pass from the rim inwards: a band for each ring but the last, half of one beyond it."""
+    count, number = len(work.passes), done.each.number
+    heights = polygon_heights(work)
+    inner = deg(dome.angle_rad * (count - number) / count)
+    pieces = []
+    for ring in range(1, number):
+        outer = deg(dome.angle_rad * (count - number + ring) / count)
+        pieces.append(f"2 × √((cos {inner} − cos {outer}) × (2 − cos {inner} + cos {outer}))")
+    figures = " + ".join([*pieces, f"sin {deg(done.each.section_angle_rad)}"])
+    letter, _ = _disc(dome)
+    return (
+        step(
+            "Height of the polygon then",
+            f"H_k = {letter} / (2 m) · (Σ 2 √(x (2 − x)) + sin α_k), x = cos inner − cos outer",
+            f"{num(dome.disc_mm)} / (2 × {count}) × ({figures})",
+            heights[number],
+            words="Each ring worked stands up what lies beyond it: the outermost as far as α_k, each of the others as "
+            "far as the wedges have it from this pass's band out to its own."
+            if number == 1
+            else "",
+            source="gauss",
+        ),
+        scaled_height(done, heights[number], heights[-1], ("h", dome.height_mm)),
     )

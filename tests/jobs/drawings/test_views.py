@@ -107,11 +107,21 @@ def test_a_crowned_section_ends_where_it_should():
 def test_a_crowned_section_falls_further_with_every_pass_and_is_finished_after_the_last(form, given):
     work = panel(form, **given)
     crowned = crowned_of(work)
-    ends = [crowned.course_after(one, len(work.passes), inwards=not given).end() for one in work.passes]
+    ends = [crowned.course_after(work, one).end() for one in work.passes]
     depths = [-y for _, y in ends]
     assert depths == sorted(depths)
     assert ends[-1] == pytest.approx(crowned.course().end())
     assert depths[-1] == pytest.approx(crowned.drop_mm)
+
+
+def test_a_dome_is_drawn_as_steep_and_nearly_as_high_as_its_passes_say():
+    """The rounded bands of the drawing stand a little higher than the hinges that the height is figured by."""
+    work = panel("dome")
+    for one in work.passes:
+        course = crowned_of(work).course_after(work, one)
+        turned = math.fsum(piece.turn_rad for piece in course.pieces)
+        assert -turned / 2 == pytest.approx(one.section_angle_rad)
+        assert -course.end()[1] == pytest.approx(one.height_mm, rel=0.03)
 
 
 def test_a_section_after_a_pass_tells_what_to_read():

@@ -10,9 +10,9 @@ from jobs.forming import FORMS, Correction, Marking, Sheet, Work, build, explain
 from jobs.forming.correction import PassTaken
 from tests.jobs.forming.strategies import forms, markings, sheets, steps_of, work_or_none
 
-FUNCTIONS = {name: getattr(math, name) for name in ("sin", "cos", "tan", "atan", "sqrt", "pi", "log10")} | {
-    "abs": abs
-}
+FUNCTIONS = {
+    name: getattr(math, name) for name in ("sin", "cos", "tan", "asin", "atan", "sqrt", "pi", "log10")
+} | {"abs": abs}
 SIGNS = {
     "×": "*", "−": "-", "²": "**2", "√": "sqrt", "π": "pi", "log₁₀": "log10", "10⁶": "1e6", " rad": "",
     "°": "*pi/180",

@@ -28,6 +28,46 @@ def test_three_lines_stand_at_a_quarter_three_quarters_and_the_whole_bend():
     assert angles == pytest.approx([22.5, 67.5, 90.0])
 
 
+@pytest.mark.parametrize("count", [2, 3, 9])
+@pytest.mark.parametrize("method", ["gather", "stretch"])
+@pytest.mark.parametrize("height_mm", [1.0, 60.0, 150.0])
+def test_a_domes_rim_stands_after_each_pass_as_its_wedges_have_it(method, height_mm, count):
+    """Gauss-Bonnet: the curvature inside a rim that stands at α is 2π (1 - cos α), whatever lies inside."""
+    work = worked("dome", marking=Marking(line_count=count), method=method, height_mm=height_mm)
+    closed = 0.0
+    for each in work.passes:
+        closed += each.wedge_rad
+        assert math.tau * (1 - math.cos(each.section_angle_rad)) == pytest.approx(closed, rel=1e-9)
+    assert work.passes[-1].section_angle_rad == pytest.approx(2 * math.atan(height_mm / 150))
+
+
+@pytest.mark.parametrize("count", [2, 3, 9])
+def test_a_domes_gauge_tape_and_height_belong_to_one_shape(count):
+    """The rings worked so far as hinges, each piece as steep as the wedges inside it have it (Gauss-Bonnet).
+
+    The rim of that polygon loses the tape's share after every pass, and its height is the height to read.
+    """
+    work = worked("dome", marking=Marking(line_count=count), height_mm=75.0)
+    whole = work.edges[0].flat_length_mm / math.tau
+    lost, heights = [], []
+    for done in range(1, count + 1):
+        hinges = sorted(work.passes[:done], key=lambda each: each.from_start_mm)
+        ends = [*(each.from_start_mm for each in hinges[1:]), whole]
+        closed, reach, high = 0.0, hinges[0].from_start_mm, 0.0
+        for hinge, end in zip(hinges, ends, strict=True):
+            closed += hinge.wedge_rad
+            steep = math.acos(1 - closed / math.tau)
+            reach += (end - hinge.from_start_mm) * math.cos(steep)
+            high += (end - hinge.from_start_mm) * math.sin(steep)
+        assert work.passes[done - 1].section_angle_rad == pytest.approx(steep)
+        lost.append(whole - reach)
+        heights.append(high)
+    for each, lost_mm, high in zip(work.passes, lost, heights, strict=True):
+        taken = (work.edges[0].flat_length_mm - each.edge_length_mm) / work.edges[0].take_up_mm
+        assert taken == pytest.approx(lost_mm / lost[-1], rel=1e-9)
+        assert each.height_mm == pytest.approx(75.0 * high / heights[-1], rel=1e-9)
+
+
 def test_passes_of_an_arch_by_hand():
     """Worked by hand: wedge θ(cos φ_{k-1} - cos φ_k), take-up in proportion to wedge times distance."""
     work = worked("arch")
