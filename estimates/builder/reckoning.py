@@ -21,13 +21,12 @@ from jobs.forming import Work
 from jobs.forming.along import Along, strain_along
 from jobs.forming.errors import WriteLength
 from jobs.models import Panel
-from jobs.panel_facts import rule_over
+from jobs.panel_facts import ROOMS, rule_over
 from jobs.sheet_choice import Cut, cut_for
 from shop.lengths import format_length
 from shop.models import LabourRate, Person, SheetStock, Shop, StageKind
 from shop.rates import rates_on
 
-ROOMS = {"wide": 820.0, "narrow": 350.0}  # a desk and a phone: pixels for the pattern
 VIEW_PX, VIEW_HIGH_PX = 356.0, 240.0
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import IO
 
-from estimates.paper.letters import BODY, Lettered, fonts
+from estimates.paper.letters import BODY, MM, Lettered, fonts
 from estimates.paper.page import A4, MARGIN_MM, Page, PaperSize
 
 FOOT_MM = 5.5  # from the page's lower edge to the foot's baseline
@@ -91,7 +91,7 @@ def written(
         canvas.bookmarkPage(str(id(document)))
         canvas.addOutlineEntry(document.title, str(id(document)), 0)
         for number, drawing in enumerate(drawings, start=1):
-            canvas.setPageSize((wide * 72 / 25.4, high * 72 / 25.4))
+            canvas.setPageSize((wide * MM, high * MM))
             page = Page(canvas, wide, high)
             drawing(page)
             document.draw_foot(page, number, len(drawings))

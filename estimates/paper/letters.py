@@ -13,14 +13,14 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from estimates.paper.direction import in_reading_order
-from jobs.drawings.pdf import FONTS, lettering
+from jobs.drawings.pdf import FONTS, POINTS_PER_MM, lettering
 
 # Files are sent as they are: writing them in seven-bit characters made them a quarter larger and took longest.
 rl_config.useA85 = 0
 
 BODY, STRONG = "B612", "B612-Bold"
 NAME, HEAD = "Piazzolla-500", "Piazzolla-600"
-MM = 72 / 25.4
+MM = POINTS_PER_MM
 LEADING = 1.36
 _BREAKS = re.compile(r"(?<!\d) |(?<=\d) (?!(?:mm|in|h|kg|lb|%|\d+/\d+)(?:\W|$))")
 _FILES = {NAME: "piazzolla-500.ttf", HEAD: "piazzolla-600.ttf"}

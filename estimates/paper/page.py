@@ -9,10 +9,10 @@ from reportlab.lib.utils import ImageReader
 
 from estimates.paper.letters import BODY, MM, Lettered, fitting, leading_mm, width_mm, wrapped
 from jobs.drawings.pdf import draw, lettering
+from jobs.drawings.primitives import PX_MM
 from jobs.drawings.scene import Scene, filled_box
 
 Anchor = Literal["start", "middle", "end"]
-PX_MM = 25.4 / 96
 MARGIN_MM = 10.0
 THIN, LINE, THICK = 0.13, 0.35, 0.8  # mm
 ROUNDING_MM = 0.01

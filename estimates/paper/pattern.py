@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from estimates.paper.blocks import BODY_PT, SMALL_PT, section, stack
 from estimates.paper.document import Document, Draw, Imprint
-from estimates.paper.letters import BODY, HEAD, STRONG
+from estimates.paper.letters import BODY, HEAD, MM, STRONG
 from estimates.paper.page import LINE, MARGIN_MM, THICK, THIN, Page, PaperSize
 from jobs.drawings.ink import ink_of
 from jobs.drawings.letters import Box
@@ -122,7 +122,7 @@ class PatternPaper(Document):
         page.canvas.saveState()
         left, bottom = page.place(x, y + high)
         course = page.canvas.beginPath()
-        course.rect(left, bottom, wide * 72 / 25.4, high * 72 / 25.4)
+        course.rect(left, bottom, wide * MM, high * MM)
         page.canvas.clipPath(course, stroke=0, fill=0)
         page.scene(self.pattern.drawing, *tile.on_page((0.0, 0.0), paper))
         page.canvas.restoreState()
@@ -134,7 +134,7 @@ class PatternPaper(Document):
         page.line(x - CROSS_MM, y, x + CROSS_MM, y, THIN)
         page.line(x, y - CROSS_MM, x, y + CROSS_MM, THIN)
         page.canvas.setLineWidth(0.4)
-        page.canvas.circle(*page.place(x, y), 1.8 * 72 / 25.4, stroke=1, fill=0)
+        page.canvas.circle(*page.place(x, y), 1.8 * MM, stroke=1, fill=0)
         beyond = x + 16.0 > self.tiling.paper.width_mm - self.tiling.paper.margin_mm
         page.text(
             x + (-1.4 if beyond else 1.4),

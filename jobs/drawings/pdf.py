@@ -7,6 +7,7 @@ from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
 from jobs.drawings import letters, roles
+from jobs.drawings.primitives import INCH_MM
 from jobs.drawings.scene import Area, Circle, Leaf, Path, Run, Scene, Text, bounds, ends, on_circle
 from jobs.forming.result import Arc, Point
 
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
     from reportlab.pdfgen.pathobject import PDFPathObject
 
-POINTS_PER_MM = 72 / 25.4
+POINTS_PER_MM = 72 / INCH_MM
 POINTS_PER_PX = 0.75
 FONTS = FilePath(__file__).parents[2] / "static" / "fonts" / "pdf"
 

@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from html import escape
 
 from jobs.drawings import letters, roles
+from jobs.drawings.primitives import PX_MM
 from jobs.drawings.scene import (
     Area,
     Circle,
@@ -62,7 +63,7 @@ class _Writer:
     def document(self) -> str:
         body = "".join(self.items(self.scene.items))
         n, scene = self.number, self.scene
-        millimetres = 25.4 / 96 / scene.px
+        millimetres = PX_MM / scene.px
         if self.standalone:
             size = (
                 f'xmlns="http://www.w3.org/2000/svg" width="{scene.width * millimetres:.4f}mm" '
